@@ -1,0 +1,16 @@
+# SPDX-License-Identifier: MIT
+# What the library is built from; each is taken from the system, or fetched where the system has none.
+include(FetchContent)
+
+# No system copy of Boost is ever replaced: it is header-only here and every system has it.
+find_package(Boost 1.74 REQUIRED)
+find_package(fmt 9 QUIET)
+if(NOT fmt_FOUND)
+  FetchContent_Declare(fmt GIT_REPOSITORY https://github.com/fmtlib/fmt.git GIT_TAG 10.2.1)
+  FetchContent_MakeAvailable(fmt)
+endif()
+find_package(nlohmann_json 3.9 QUIET)
+if(NOT nlohmann_json_FOUND)
+  FetchContent_Declare(nlohmann_json GIT_REPOSITORY https://github.com/nlohmann/json.git GIT_TAG v3.11.3)
+  FetchContent_MakeAvailable(nlohmann_json)
+endif()

@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: MIT
+// What the person wrote, resolved: a formula in percent by weight.
+#pragma once
+
+#include <counterion/error.hpp>
+#include <counterion/tables/tables.hpp>
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace counterion {
+
+/// One line of a formula.
+struct FormulaItem {
+  std::string written;          ///< the name as the person wrote it
+  std::string ingredient;       ///< id in the tables; empty for a material in no table
+  double percent = 0;           ///< of the whole formula by weight, 0 to 100
+  bool fills_to_100 = false;    ///< written as q.s. or "to 100"
+  std::string phase;            ///< as written, may be empty
+  std::string note;             ///< as written, may be empty
+  std::optional<double> strength_percent;  ///< active matter as declared on the line
+  std::optional<double> declared_ph_low;   ///< declared on the line: pH of the material …
+  std::optional<double> declared_ph_high;
+  std::optional<double> declared_at_percent;  ///< … at this mass percent in water
+  Place place;                  ///< where it stands in the file
+  bool listed() const noexcept { return !ingredient.empty(); }
+};
+
+/// Something said about a formula that does not stop the work (totals, guesses, encodings).
+struct Diagnostic {
+  Place place;
+  std::string message;
+};
+
+/// A formula, every name resolved; percents are as written, never rescaled.
+struct Formula {
+  std::string name;
+  std::string product_type;  ///< face, body, hand, foot, hair, eye, lip, oral; empty = not stated
+  std::string use;           ///< leave-on, rinse-off; empty = not stated
+  double batch_g = 100;
+  bool batch_stated = false;
+  std::vector<FormulaItem> items;
+  double total_percent = 0;  ///< after q.s. has been filled
+  std::vector<Diagnostic> diagnostics;
+};
+
+}  // namespace counterion
