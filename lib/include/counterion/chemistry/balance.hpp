@@ -1,0 +1,97 @@
+// SPDX-License-Identifier: MIT
+// The one equation: electroneutrality of the water phase, with its ionic strength,
+//   h/γ - Kw a_w/(h γ) + Σ m z̄(h, I) + s = 0      (mol per kg of water).
+#pragma once
+
+#include <counterion/chemistry/activity.hpp>
+#include <counterion/chemistry/charge.hpp>
+
+namespace counterion::chemistry {
+
+inline constexpr double hydrogen_ion_size = 9, hydroxide_ion_size = 3.5;  // ångström, Kielland 1937
+
+/// The linear rule would turn negative in very concentrated solutions; it stops here.
+inline constexpr double least_water_activity = 1e-3;
+
+/// The two free ions of water and their slopes in x = ln h and u = √I.
+struct WaterIons {
+  double H = 0, OH = 0, H_by_u = 0, OH_by_x = 0, OH_by_u = 0;  // H_by_x is H
+};
+
+/// Water as one solution meets it: ion product, and what is dissolved beside H+ and OH- (mol/kg).
+struct Solvent {
+  double Kw = 0;
+  WaterActivity rule = WaterActivity::raoult;
+  double solutes = 0;
+
+  Solvent(const Water& water, double solutes_mol_per_kg)
+      : Kw(std::pow(10.0, -water.pKw)), rule(water.activity), solutes(solutes_mol_per_kg) {}
+};
+
+/// Molalities of H+ and OH- at hydrogen-ion activity h.
+template <class Policy>
+WaterIons water_ions(const Solvent& solvent, double h, const Policy& gamma) {
+  WaterIons ions;
+  ions.H = h / gamma.gamma(1, hydrogen_ion_size);
+  ions.H_by_u = -ions.H * gamma.slope(1, hydrogen_ion_size);
+  const double over_activity = solvent.Kw / (h * gamma.gamma(-1, hydroxide_ion_size));
+  double a_w = 1, damping = 1;
+  if (solvent.rule == WaterActivity::raoult) {
+    a_w = 1 / (1 + molar_mass_of_water_kg_per_mol * solvent.solutes);
+  } else if (solvent.rule == WaterActivity::linear) {
+    damping = 1 / (1 + 0.017 * over_activity);  // OH- is one of the solutes itself
+    a_w = (1 - 0.017 * (solvent.solutes + ions.H)) * damping;
+    if (a_w < least_water_activity) a_w = least_water_activity, damping = 1;
+  }
+  ions.OH = over_activity * a_w;
+  ions.OH_by_x = -ions.OH * damping;
+  ions.OH_by_u = -ions.OH * damping * gamma.slope(-1, hydroxide_ion_size);
+  return ions;
+}
+
+/// Both sides of the equation at (x, u), the ionic strength that follows, and all slopes.
+struct Balance {
+  double positive = 0, positive_by_x = 0, positive_by_u = 0;  ///< mol of charge per kg of water
+  double negative = 0, negative_by_x = 0, negative_by_u = 0;
+  double ionic = 0, ionic_by_x = 0, ionic_by_u = 0;  ///< ½ Σ z² m
+
+  double charge() const { return positive - negative; }
+  double charge_by_x() const { return positive_by_x - negative_by_x; }
+  double charge_by_u() const { return positive_by_u - negative_by_u; }
+
+  void add(double molality, const MeanCharge& mean) {
+    positive += molality * mean.up;
+    positive_by_x += molality * mean.up_by_x;
+    positive_by_u += molality * mean.up_by_u;
+    negative += molality * mean.down;
+    negative_by_x += molality * mean.down_by_x;
+    negative_by_u += molality * mean.down_by_u;
+    ionic += 0.5 * molality * mean.z2;
+    ionic_by_x += 0.5 * molality * mean.z2_by_x;
+    ionic_by_u += 0.5 * molality * mean.z2_by_u;
+  }
+  void add(const WaterIons& ions) {
+    positive += ions.H, positive_by_x += ions.H, positive_by_u += ions.H_by_u;
+    negative += ions.OH, negative_by_x += ions.OH_by_x, negative_by_u += ions.OH_by_u;
+    ionic += 0.5 * (ions.H + ions.OH);
+    ionic_by_x += 0.5 * (ions.H + ions.OH_by_x);
+    ionic_by_u += 0.5 * (ions.H_by_u + ions.OH_by_u);
+  }
+  void add_strong(double charge, double ionic_strength) {
+    (charge >= 0 ? positive : negative) += std::abs(charge);
+    ionic += ionic_strength;
+  }
+};
+
+/// The balance of a mixture at hydrogen-ion activity h.
+template <class Policy>
+Balance balance(const Mixture& mixture, const Solvent& solvent, double h, const Policy& gamma) {
+  Balance sum;
+  for (const auto& part : mixture.protolytes)
+    sum.add(part.molality, mean_charge(part.ladder, h, gamma));
+  sum.add(water_ions(solvent, h, gamma));
+  sum.add_strong(mixture.strong_charge, mixture.strong_ionic);
+  return sum;
+}
+
+}  // namespace counterion::chemistry

@@ -1,0 +1,95 @@
+// SPDX-License-Identifier: MIT
+// A solution of acids, bases and ions, solved once; the chemistry floor's public face.
+#pragma once
+
+#include <counterion/chemistry/dose.hpp>
+#include <counterion/quantities.hpp>
+
+#include <span>
+#include <string>
+#include <variant>
+
+namespace counterion {
+
+/// A protolyte or an inert ion, and its moles per kilogram of water.
+struct Amount {
+  std::variant<Protolyte, StrongIon> what;
+  Molality molality;
+};
+
+/// Temperature (0 to 80 °C), activity model, and the solvent's constants where they are not ours.
+struct Conditions {
+  Temperature temperature = celsius(25);
+  Activity activity = Activity::davies;
+  std::optional<Water> water = std::nullopt;
+  /// Ionic strength beyond which Davies' term stays constant; infinity follows the bare equation.
+  Molality davies_held_beyond = mol_per_kg(chemistry::davies_limit);
+};
+
+/// Whether the activity model is inside the range it was made for, and if not, why.
+struct Validity {
+  bool within_range = true;
+  std::string reason;
+};
+
+/// Something to be dosed, per unit of itself (a mole, or a kilogram of a stock solution).
+struct Additive {
+  std::vector<Amount> brings;  ///< moles per unit, written as a molality
+  Mass water = grams(0);       ///< per unit; negative where it takes the place of water
+};
+
+/// How much of an additive reaches a pH.
+struct Dose {
+  std::optional<double> amount;  ///< units of the additive per kg of the solution's water
+  pH reachable_end;              ///< where the pH goes with as much of it as was allowed
+};
+
+/// An immutable solved solution; safe to use from many threads.
+class Solution {
+ public:
+  /// Solves for the pH. `strong_charge` is shorthand for inert sodium (+) or chloride (-).
+  /// Throws BadInput naming every component that is not finite or is negative.
+  explicit Solution(std::span<const Amount> amounts, const Conditions& conditions = {},
+                    Molality strong_charge = mol_per_kg(0));
+
+  pH ph() const { return pH(-root_.x / chemistry::ln10); }
+  Molality ionic_strength() const { return mol_per_kg(root_.u * root_.u); }
+  /// Shares of the forms of the component at this position, fully protonated first, sum 1;
+  /// a strong ion has one form. Throws std::out_of_range.
+  std::span<const double> shares(std::size_t position) const { return shares_.at(position); }
+  /// Moles of strong base per kg of water for one unit of pH (Van Slyke's β); positive.
+  double buffer_capacity() const noexcept { return buffer_capacity_; }
+  Validity validity() const;
+
+  /// Net strong charge (mol/kg; + as sodium, - as chloride) that would have to be added to reach a pH.
+  Molality strong_charge_for(pH target) const;
+  /// Total molality of the component at this position that alone would put the solution at a pH;
+  /// empty when no amount does. Throws std::out_of_range.
+  std::optional<Molality> amount_for(std::size_t position, pH target) const;
+
+  const chemistry::Mixture& mixture() const noexcept { return mixture_; }
+  const Water& water() const noexcept { return water_; }
+  const Conditions& conditions() const noexcept { return conditions_; }
+
+ private:
+  std::optional<double> dose(const chemistry::Mixture& base, const chemistry::Addition& addition,
+                             pH target, double most) const;
+  friend Dose dose_for(const Solution&, const Additive&, pH, double);
+
+  Conditions conditions_;
+  Water water_;
+  std::vector<Amount> amounts_;
+  chemistry::Mixture mixture_;
+  chemistry::Root root_;
+  std::vector<std::vector<double>> shares_;
+  double buffer_capacity_ = 0;
+};
+
+/// The amount of `additive` that brings the solution to `target`, at most `most` units per kg of its
+/// water. An empty amount means that this additive cannot: wrong direction, or its own pH is in the way.
+Dose dose_for(const Solution& solution, const Additive& additive, pH target, double most = 100);
+
+/// What these amounts are to the solver; throws BadInput with every fault.
+chemistry::Mixture mixture_of(std::span<const Amount> amounts, double kelvin);
+
+}  // namespace counterion

@@ -1,0 +1,126 @@
+// SPDX-License-Identifier: MIT
+// pH of a mixture: the balance solved for h, with the ionic strength that goes with it.
+#pragma once
+
+#include <counterion/chemistry/balance.hpp>
+
+#include <boost/math/tools/toms748_solve.hpp>
+#include <optional>
+
+namespace counterion::chemistry {
+
+/// Where the balance closes: x = ln a(H+), u = √I.
+struct Root {
+  double x = 0, u = 0;
+  int passes = 0;
+};
+
+/// One Newton step in (x, u), bounded; the unknowns are ln(positive/negative) = 0 and I = u².
+/// Far from the root u simply follows the ionic strength, which the forms' charges bound.
+struct NewtonStep {
+  double x = 0, u = 0;
+  bool negligible = false;
+
+  NewtonStep(const Balance& b, double u_now, double reach) {
+    const double g = std::log(b.positive / b.negative);
+    const double g_x = b.positive_by_x / b.positive - b.negative_by_x / b.negative;
+    const double g_u = b.positive_by_u / b.positive - b.negative_by_u / b.negative;
+    const double f = b.ionic - u_now * u_now, f_u = b.ionic_by_u - 2 * u_now;
+    const double determinant = g_x * f_u - g_u * b.ionic_by_x;
+    x = (-g * f_u + g_u * f) / determinant;
+    u = (-g_x * f + b.ionic_by_x * g) / determinant;
+    negligible = std::abs(x) < 1e-10 && std::abs(u) < 1e-10;
+    const double follow = std::sqrt(b.ionic) - u_now;
+    if (!(std::abs(x) < near) || !(std::abs(u) <= 0.5 * u_now)) {
+      x = std::clamp(-g / g_x, -reach, reach);
+      u = follow;
+    }
+  }
+  bool finite() const { return std::isfinite(x) && std::isfinite(u); }
+
+  static constexpr double near = 1;
+};
+
+/// Whether the two sides agree to rounding.
+inline bool closes(const Balance& b, double u) {
+  constexpr double rounding = 4e-16;
+  return std::abs(b.charge()) <= rounding * (b.positive + b.negative + b.ionic) &&
+         std::abs(b.ionic - u * u) <= 1e-13 * (1 + b.ionic);
+}
+
+/// Coupled Newton from pH 7, kept where a root can be; empty when it has not settled in `most` passes.
+template <class Model>
+std::optional<Root> newton_root(const Mixture& mixture, const Solvent& solvent, const Model& model,
+                                int most = 40) {
+  const double bound = 1 + mixture.charge_scale();
+  const double low = std::log(solvent.Kw / bound) - 4, high = std::log(bound) + 4;
+  Root root{-7 * ln10, std::sqrt(std::min(mixture.strong_ionic, 0.5) + 1e-7), 0};
+  double reach = 8, last = 0;
+  while (root.passes < most) {
+    ++root.passes;
+    const Balance b = balance(mixture, solvent, std::exp(root.x), model.at(root.u));
+    if (closes(b, root.u)) return root;
+    const NewtonStep step(b, root.u, reach);
+    if (!step.finite()) return std::nullopt;
+    if (step.x * last < 0) reach *= 0.5;  // a turn means that the last step went too far
+    last = step.x;
+    root.x = std::clamp(root.x + step.x, low, high);
+    root.u += step.u;
+    if (step.negligible) return root;
+  }
+  return std::nullopt;
+}
+
+/// Root of a function that changes sign between `low` and `high`, to the last digits.
+template <class Function>
+double bracketed_root(Function&& f, double low, double high) {
+  const double f_low = f(low), f_high = f(high);
+  if (f_low == 0) return low;
+  if (f_high == 0) return high;
+  boost::uintmax_t most = 200;
+  const auto [a, b] = boost::math::tools::toms748_solve(
+      f, low, high, f_low, f_high, boost::math::tools::eps_tolerance<double>(52), most);
+  return 0.5 * (a + b);
+}
+
+/// √I that agrees with itself: root of `excess(u)` = I(u) - u², which is not negative at u = 0.
+template <class Function>
+double consistent_sqrt_ionic(Function&& excess) {
+  double high = 1;
+  while (excess(high) > 0 && high < 1e6) high *= 2;
+  return bracketed_root(excess, 0.0, high);
+}
+
+/// √I of a mixture whose hydrogen-ion activity h is given.
+template <class Model>
+double sqrt_ionic_at(const Mixture& mixture, const Solvent& solvent, const Model& model, double h) {
+  return consistent_sqrt_ionic([&](double u) {
+    return balance(mixture, solvent, h, model.at(u)).ionic - u * u;
+  });
+}
+
+/// The slow, certain way: the charge is followed along x with I made consistent at every x.
+template <class Model>
+Root bracketed_root_of(const Mixture& mixture, const Solvent& solvent, const Model& model) {
+  const auto charge = [&](double x) {
+    const double h = std::exp(x);
+    const double u = sqrt_ionic_at(mixture, solvent, model, h);
+    return balance(mixture, solvent, h, model.at(u)).charge();
+  };
+  const double bound = 1 + mixture.charge_scale();
+  double low = std::log(solvent.Kw / bound) - 4, high = std::log(bound);
+  while (charge(high) < 0 && high < 100) high += 2;
+  while (charge(low) > 0 && low > -200) low -= 2;
+  const double x = bracketed_root(charge, low, high);
+  return {x, sqrt_ionic_at(mixture, solvent, model, std::exp(x)), 0};
+}
+
+/// pH of the mixture to better than 1e-9, for any finite non-negative composition.
+template <class Model>
+Root solve(const Mixture& mixture, const Water& water, const Model& model) {
+  const Solvent solvent(water, mixture.solutes());
+  if (const auto root = newton_root(mixture, solvent, model)) return *root;
+  return bracketed_root_of(mixture, solvent, model);
+}
+
+}  // namespace counterion::chemistry
