@@ -61,7 +61,7 @@ class Protolyte {
   void require_valid() const {
     std::vector<Problem> problems;
     const auto say = [&](std::string found, std::string expected) {
-      problems.push_back({{}, called() + found, std::move(expected), {}});
+      problems.push_back(Problem{Place{}, called() + found, std::move(expected), {}});
     };
     if (steps_.empty()) say(" has no pK", "at least one");
     for (const auto& step : steps_)

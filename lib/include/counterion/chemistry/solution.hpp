@@ -32,6 +32,9 @@ struct Validity {
   std::string reason;
 };
 
+/// Whether this ionic strength is inside the range of the model.
+Validity validity_at(Molality ionic_strength, Activity activity);
+
 /// Something to be dosed, per unit of itself (a mole, or a kilogram of a stock solution).
 struct Additive {
   std::vector<Amount> brings;  ///< moles per unit, written as a molality
@@ -59,7 +62,7 @@ class Solution {
   std::span<const double> shares(std::size_t position) const { return shares_.at(position); }
   /// Moles of strong base per kg of water for one unit of pH (Van Slyke's β); positive.
   double buffer_capacity() const noexcept { return buffer_capacity_; }
-  Validity validity() const;
+  Validity validity() const { return validity_at(ionic_strength(), conditions_.activity); }
 
   /// Net strong charge (mol/kg; + as sodium, - as chloride) that would have to be added to reach a pH.
   Molality strong_charge_for(pH target) const;

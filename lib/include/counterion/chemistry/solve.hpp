@@ -115,6 +115,14 @@ Root bracketed_root_of(const Mixture& mixture, const Solvent& solvent, const Mod
   return {x, sqrt_ionic_at(mixture, solvent, model, std::exp(x)), 0};
 }
 
+/// Moles of strong base per kg of water and pH at a balance that closes, the ionic strength that the
+/// base brings included (charge + B = 0 and ionic + B/2 = u², differentiated). Van Slyke 1922.
+inline double buffer_capacity(const Balance& b, double u) {
+  const double f_u = b.ionic_by_u - 2 * u;
+  const double u_by_x = (b.charge_by_x() / 2 - b.ionic_by_x) / (f_u - b.charge_by_u() / 2);
+  return ln10 * (b.charge_by_x() + b.charge_by_u() * u_by_x);
+}
+
 /// pH of the mixture to better than 1e-9, for any finite non-negative composition.
 template <class Model>
 Root solve(const Mixture& mixture, const Water& water, const Model& model) {

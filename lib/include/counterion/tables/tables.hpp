@@ -64,7 +64,9 @@ class Tables {
   std::vector<std::pair<std::string, std::size_t>> row_counts() const;
 
  private:
+  Tables() = default;
   struct Content;
+  static Tables from_texts(std::span<const NamedText> texts, std::string sha256);
   std::shared_ptr<const Content> content_;
 };
 

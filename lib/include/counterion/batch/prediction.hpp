@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: MIT
+// The pH a formula will have, how sure that is, and what decides both.
+#pragma once
+
+#include <counterion/batch/water_phase.hpp>
+
+namespace counterion {
+
+/// What an uncertain quantity does to the predicted pH.
+struct DriverEffect {
+  std::optional<std::size_t> item;
+  std::string what;
+  std::string source;
+  std::string row_id;
+  double ph_low = 0, ph_high = 0;  ///< pH with this quantity alone at the ends of its interval
+};
+
+/// A predicted pH with its 90 % interval; the interval is where the tables' ± put it.
+struct Prediction {
+  double ph = 0;
+  double p05 = 0, p95 = 0;
+  double buffer_capacity = 0;          ///< mol strong base per kg of water and pH
+  double ionic_strength = 0;           ///< mol/kg
+  bool activity_within_range = true;
+  std::string validity;                ///< why not, when it is not
+  double water_percent = 0;
+  std::vector<double> charge_meq_per_kg;  ///< each item's charge at this pH, per kg of formula
+  std::vector<DriverEffect> drivers;      ///< widest first
+};
+
+/// Predicts the pH of a water phase.
+///
+/// At every pH the tables' ± are first-derivative deviations of the charge balance; the interval's ends
+/// are where the balance closes with all of them, added in quadrature, on one side. That stays right
+/// where the solution is unbuffered and a deviation of the pH itself would not be linear.
+Prediction predict(const WaterPhase& phase, std::size_t most_drivers = 6);
+
+/// Half widths of the charge at a pH, mol/kg water: how far the sum of all drivers may lie below and
+/// above the middle.
+struct ChargeSpread {
+  double below = 0, above = 0;
+};
+ChargeSpread charge_spread_at(const WaterPhase& phase, double ph);
+
+}  // namespace counterion

@@ -1,0 +1,60 @@
+// SPDX-License-Identifier: MIT
+// A formula's water phase in the chemistry floor's terms, and everything in it that is not sure.
+#pragma once
+
+#include <counterion/batch/material.hpp>
+
+#include <optional>
+
+namespace counterion {
+
+/// What an uncertain quantity is.
+enum class DriverKind { content, constant, residual_charge, carbon_dioxide };
+
+/// One uncertain quantity of a water phase; its interval is in its own unit.
+struct Driver {
+  DriverKind kind = DriverKind::content;
+  std::optional<std::size_t> item;  ///< line of the formula; none for constants and air
+  std::string what;                 ///< in words
+  std::string source;               ///< key in sources
+  std::string row_id;
+  std::size_t subject = 0;  ///< part (content) or protolyte (constant) that it moves
+  std::size_t step = 0;     ///< pK step (constant)
+  double low = 0, high = 0; ///< deviations from the middle: mol/kg water, pK units, mol/kg (H2CO3)
+};
+
+/// The water phase of a formula, per kilogram of its water.
+struct WaterPhase {
+  struct Part {
+    std::size_t item = 0;
+    double molality = 0;
+    double strong_charge_per_mol = 0;
+    std::vector<std::pair<std::size_t, double>> protolytes;  ///< index, mol per mol
+  };
+  double water_percent = 0;  ///< of the formula
+  std::vector<const tables::Substance*> substances;  ///< of the mixture's protolytes, in order
+  std::vector<Protolyte> protolytes;
+  std::vector<Part> parts;
+  std::vector<double> residual_mol_per_kg;  ///< one an item
+  std::vector<Driver> drivers;
+  chemistry::Mixture mixture;
+  Protolyte carbonic_acid;
+  Conditions conditions;
+  Water water;
+
+  /// Index of a protolyte by its substance id; empty when the phase has none.
+  std::optional<std::size_t> protolyte(std::string_view substance) const;
+};
+
+/// The least water, percent of the formula, for which a pH means anything.
+inline constexpr double least_water_percent = 5;
+
+/// Builds the water phase; empty when there is less water than `least_water_percent`.
+std::optional<WaterPhase> water_phase_of(const Formula& formula, const Tables& tables,
+                                         const Conditions& conditions = {});
+
+/// What one gram of a material, as an addition to a water phase, does to it per kg of its water.
+chemistry::Addition addition_of(const Material& material, const Tables& tables,
+                                const Conditions& conditions);
+
+}  // namespace counterion

@@ -1,0 +1,150 @@
+// SPDX-License-Identifier: MIT
+#include <counterion/batch/material.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace counterion {
+namespace {
+
+using tables::SubstanceKind;
+
+const tables::Substance& substance_named(std::string_view id, const Tables& tables) {
+  if (const auto* substance = tables.substance(id)) return *substance;
+  throw BadInput({{{}, fmt::format("the tables name the substance '{}'", id), "a row in substances", {}}});
+}
+
+std::vector<MaterialPart::Piece> pieces_of(const tables::Substance& substance, const Tables& tables) {
+  if (substance.kind != SubstanceKind::compound) return {{&substance, 1.0}};
+  std::vector<MaterialPart::Piece> pieces;
+  for (const auto& row : tables.constants_of(substance.id))
+    if (row.quantity == "dissociates-into" && row.rank == 1)
+      pieces.push_back({&substance_named(row.partner, tables), row.value});
+  return pieces;
+}
+
+bool is_bulk(std::string_view component) { return component == "oil" || component == "inert"; }
+
+/// The parts of a listed material; the residual charge is left at nothing.
+Material listed_parts(std::string_view ingredient, const Tables& tables) {
+  Material material;
+  for (const auto& row : tables.composition_of(ingredient)) {
+    if (row.component == "water") {
+      material.water_g_per_g += row.mass_fraction;
+    } else if (!is_bulk(row.component)) {
+      const auto& substance = substance_named(row.component, tables);
+      const double per_gram = 1 / substance.molar_mass_g_per_mol;
+      material.parts.push_back({row.component, row.mass_fraction * per_gram,
+                                row.uncertainty * per_gram, pieces_of(substance, tables)});
+    }
+  }
+  return material;
+}
+
+/// `mass_g` of the material dissolved in a kilogram of water, as the chemistry floor takes it.
+std::vector<Amount> amounts_of(const Material& material, double g_per_kg_water, const Tables& tables) {
+  std::vector<Amount> amounts;
+  for (const auto& part : material.parts)
+    for (const auto& piece : part.pieces) {
+      const Molality m = mol_per_kg(part.mol_per_g * g_per_kg_water * piece.mol_per_mol);
+      if (piece.substance->kind == SubstanceKind::protolyte)
+        amounts.push_back({protolyte_of(*piece.substance, tables), m});
+      else
+        amounts.push_back({StrongIon{piece.substance->id, piece.substance->charge}, m});
+    }
+  return amounts;
+}
+
+/// The strong charge per gram that gives a solution of the material its declared pH.
+std::optional<ResidualCharge> charge_from_declared(const Material& material, double low, double high,
+                                                   double at_percent, const Tables& tables) {
+  const double water_kg = (100 - at_percent + at_percent * material.water_g_per_g) / 1000;
+  if (!(water_kg > 0.005) || !(at_percent > 0)) return std::nullopt;
+  const Solution solution(amounts_of(material, at_percent / water_kg, tables));
+  const auto per_gram = [&](double ph) {
+    return in_mol_per_kg(solution.strong_charge_for(pH(ph))) * water_kg / at_percent;
+  };
+  return ResidualCharge{per_gram(0.5 * (low + high)), per_gram(low), per_gram(high),
+                        fmt::format("declared pH {:g} to {:g} at {:g} %", low, high, at_percent), {}, {}};
+}
+
+std::optional<ResidualCharge> declared_in_tables(std::string_view ingredient, const Material& material,
+                                                 const Tables& tables) {
+  for (const auto& row : tables.ranges_of(ingredient)) {
+    if (row.kind != "as-supplied" || row.rank != 1 || !row.minimum || !row.maximum) continue;
+    auto charge = charge_from_declared(material, *row.minimum, *row.maximum,
+                                       row.at_percent.value_or(100), tables);
+    if (!charge) continue;
+    charge->source = row.provenance.source;
+    charge->row_id = row.provenance.row_id;
+    return charge;
+  }
+  return std::nullopt;
+}
+
+std::optional<ResidualCharge> level_in_tables(std::string_view subject, const Tables& tables) {
+  for (const auto& row : tables.levels_of(subject)) {
+    if (row.kind != "residual-charge" || row.rank != 1) continue;
+    const double low = row.value / 1000, high = row.upper_value.value_or(row.value) / 1000;
+    const bool one_sign = low * high > 0;
+    const double middle =
+        one_sign ? std::copysign(std::sqrt(low * high), low) : 0.5 * (low + high);
+    return ResidualCharge{middle, low, high,
+                          fmt::format("acidity or alkalinity {:g} to {:g} meq/g", low * 1000, high * 1000),
+                          row.provenance.source, row.provenance.row_id};
+  }
+  return std::nullopt;
+}
+
+double width(const ResidualCharge& charge) { return charge.high_mol_per_g - charge.low_mol_per_g; }
+
+/// The narrowest statement that applies; the tables' default stands in only where nothing else does,
+/// or where a declared pH leaves room for no residue at all (a strong buffer declares nothing).
+ResidualCharge residual_of(const tables::Ingredient& ingredient, const Material& material,
+                           const Tables& tables) {
+  const auto declared = declared_in_tables(ingredient.id, material, tables);
+  auto level = level_in_tables(ingredient.id, tables);
+  const bool silent = !declared || (declared->low_mol_per_g <= 0 && declared->high_mol_per_g >= 0);
+  const bool in_water = ingredient.phase != tables::Phase::oil;
+  if (!level && silent && in_water) level = level_in_tables("default", tables);
+  if (!declared) return level.value_or(ResidualCharge{});
+  return level && width(*level) < width(*declared) ? *level : *declared;
+}
+
+}  // namespace
+
+Protolyte protolyte_of(const tables::Substance& substance, const Tables& tables) {
+  std::vector<Ionisation> steps;
+  for (const auto& row : tables.constants_of(substance.id))
+    if (row.quantity == "pK" && row.rank == 1)
+      steps.push_back({row.value, row.dH_kJ_per_mol.value_or(0), row.dCp_J_per_mol_K.value_or(0),
+                       row.uncertainty});
+  return Protolyte(substance.charge, std::move(steps), substance.id);
+}
+
+Material material_of(std::string_view ingredient, const Tables& tables) {
+  const auto* row = tables.ingredient(ingredient);
+  if (!row) throw UnknownIngredient(std::string(ingredient), tables.nearest_names(ingredient));
+  Material material = listed_parts(row->id, tables);
+  material.residual = residual_of(*row, material, tables);
+  return material;
+}
+
+Material material_of(const FormulaItem& item, const Tables& tables) {
+  Material material;
+  if (item.listed()) {
+    material = material_of(item.ingredient, tables);
+  } else {
+    material.residual = level_in_tables("unlisted", tables).value_or(ResidualCharge{});
+  }
+  if (!item.declared_ph_low || !item.declared_ph_high) return material;
+  const auto declared =
+      charge_from_declared(material, *item.declared_ph_low, *item.declared_ph_high,
+                           item.declared_at_percent.value_or(10), tables);
+  if (declared) material.residual = *declared;
+  return material;
+}
+
+}  // namespace counterion

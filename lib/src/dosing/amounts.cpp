@@ -1,0 +1,194 @@
+// SPDX-License-Identifier: MIT
+#include <counterion/dosing/amounts.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace counterion {
+namespace {
+
+constexpr std::string_view water_id = "water";
+
+const FormulaItem* water_row(const Formula& formula) {
+  const FormulaItem* most = nullptr;
+  for (const auto& item : formula.items)
+    if (item.ingredient == water_id && (!most || item.percent > most->percent)) most = &item;
+  return most;
+}
+
+/// Part of the first addition that a single reading afterwards can still mend (assumption).
+constexpr double first_part = 0.7;
+
+/// The sums for one adjuster; amounts are grams of the ingredient per kg of the phase's water.
+class Dosing {
+  template <class Work>
+  auto with_model(Work&& work) const {
+    return chemistry::with_model(phase_.conditions.activity, phase_.water,
+                                 in_mol_per_kg(phase_.conditions.davies_held_beyond), work);
+  }
+
+ public:
+  Dosing(const Formula& formula, const WaterPhase& phase, const Adjuster& adjuster,
+         const Tables& tables)
+      : formula_(formula), phase_(phase), adjuster_(adjuster) {
+    const Material material = material_of(adjuster.ingredient, tables);
+    addition_ = addition_of(material, tables, phase.conditions);
+    const FormulaItem* water = water_row(formula);
+    replaceable_ = water ? grams_per_kg(water->percent) : 0;
+    take_from_water(true, material);
+    if (!(replaceable_ > 0)) take_from_water(false, material);
+    material_ = material;
+  }
+
+  /// Grams of ingredient that hold the target with `strong_charge` (mol/kg) unaccounted for.
+  std::optional<double> amount(double target, double strong_charge) const {
+    chemistry::Mixture base = phase_.mixture;
+    base.add_ion(strong_charge < 0 ? -1 : 1, std::abs(strong_charge));
+    const double h = std::pow(10.0, -target);
+    return with_model([&](const auto& model) {
+      return chemistry::DoseSolver(base, addition_, phase_.water, model, h, most()).amount();
+    });
+  }
+  double ph_with(double grams) const {
+    const auto mixture = chemistry::with_addition(phase_.mixture, addition_, grams);
+    return with_model([&](const auto& model) {
+      return -chemistry::solve(mixture, phase_.water, model).x / chemistry::ln10;
+    });
+  }
+  /// More than the replaceable water comes on top of the batch.
+  void go_on_top() { take_from_water(false, material_); }
+  bool from_water() const { return from_water_; }
+  double most() const { return from_water_ ? 0.99 * replaceable_ * share() : 5000; }
+
+  /// Percent of stock in the finished formula.
+  double stock_percent(double grams) const {
+    const double per_100 = grams * phase_.water_percent / 1000 / share();
+    return from_water_ ? per_100 : 100 * per_100 / (100 + per_100);
+  }
+  /// Grams of stock for the batch. On top: the batch grows by them.
+  double stock_grams(double grams) const {
+    return grams * phase_.water_percent / 1000 / share() * formula_.batch_g / 100;
+  }
+
+ private:
+  double share() const { return adjuster_.stock_percent / 100; }
+  double grams_per_kg(double percent) const { return percent / phase_.water_percent * 1000; }
+  void take_from_water(bool from_water, const Material& material) {
+    from_water_ = from_water;
+    const double stock_water = (1 - share()) / share();
+    addition_.water_kg =
+        (material.water_g_per_g + (from_water ? -1.0 : stock_water)) / 1000;
+  }
+  const Formula& formula_;
+  const WaterPhase& phase_;
+  const Adjuster& adjuster_;
+  Material material_;
+  chemistry::Addition addition_;
+  double replaceable_ = 0;
+  bool from_water_ = true;
+};
+
+std::string why_not(double predicted, double target, double end) {
+  if ((target - predicted) * (end - predicted) <= 0)
+    return fmt::format("wrong direction: it moves the pH towards {:.1f}", end);
+  return fmt::format("not enough: even much of it ends near pH {:.1f}", end);
+}
+
+/// Cautions and limits that are there with the adjuster and were not without it.
+void add_consequences(const Formula& formula, const Formula& adjusted, Adjustment& result,
+                      const Tables& tables, const Judging& judging) {
+  const auto before = cautions_of(formula, result.target, result.target, tables);
+  for (auto& caution : cautions_of(adjusted, result.target, result.target, tables)) {
+    const bool known = std::any_of(before.begin(), before.end(),
+                                   [&](const auto& old) { return old.id == caution.id; });
+    if (!known && caution.severity != tables::Severity::note)
+      result.cautions.push_back(std::move(caution));
+  }
+  for (auto& limit : limits_of(adjusted, tables, judging))
+    if (limit.exceeded && std::count(limit.items.begin(), limit.items.end(), adjusted.items.size() - 1))
+      result.limits.push_back(std::move(limit));
+  for (const auto& caution : result.cautions)
+    if (caution.severity == tables::Severity::stop) result.withheld = caution.what_happens;
+}
+
+void add_stages(const Dosing& dosing, double grams, double low, Adjustment& result) {
+  const double first = std::min(first_part * grams, low);
+  if (first > 0) result.stages.push_back({dosing.stock_grams(first), dosing.ph_with(first)});
+}
+
+}  // namespace
+
+Adjuster adjuster_named(std::string_view ingredient, const Tables& tables) {
+  const auto* found = tables.find(ingredient);
+  if (!found) throw UnknownIngredient(std::string(ingredient), tables.nearest_names(ingredient));
+  for (const auto& row : tables.levels_of(found->id))
+    if (row.kind == "adjuster-stock" && row.rank == 1) return {found->id, row.value};
+  throw BadInput({{{}, fmt::format("'{}' is no adjuster", ingredient),
+                   "an acid or alkali with a usual stock strength in the tables", {}}});
+}
+
+Formula with_adjuster(const Formula& formula, const Adjuster& adjuster, double percent,
+                      const Tables& tables) {
+  Formula adjusted = formula;
+  const double ingredient = percent * adjuster.stock_percent / 100;
+  const FormulaItem* water = water_row(formula);
+  FormulaItem added;
+  added.written = tables.display_name(adjuster.ingredient);
+  added.ingredient = adjuster.ingredient;
+  added.percent = ingredient;
+  added.note = "pH adjuster";
+  if (water && water->percent > ingredient) {
+    adjusted.items[static_cast<std::size_t>(water - formula.items.data())].percent -= ingredient;
+  } else {
+    for (auto& item : adjusted.items) item.percent *= 1 - percent / 100;
+    FormulaItem stock_water = added;
+    stock_water.written = stock_water.ingredient = std::string(water_id);
+    stock_water.percent = percent - ingredient;
+    if (stock_water.percent > 0) adjusted.items.push_back(stock_water);
+  }
+  adjusted.items.push_back(std::move(added));
+  return adjusted;
+}
+
+Adjustment adjustment_for(const Formula& formula, const WaterPhase& phase,
+                          const Prediction& prediction, double target, const Adjuster& adjuster,
+                          const Tables& tables, const Judging& judging) {
+  Adjustment result;
+  result.adjuster = adjuster;
+  result.name = tables.display_name(adjuster.ingredient);
+  result.target = target;
+  Dosing dosing(formula, phase, adjuster, tables);
+  auto grams = dosing.amount(target, 0);
+  if (!grams && dosing.from_water()) {
+    dosing.go_on_top();
+    grams = dosing.amount(target, 0);
+  }
+  result.from_water = dosing.from_water();
+  result.reachable_end = dosing.ph_with(dosing.most());
+  if (!grams) {
+    result.why_not = why_not(prediction.ph, target, result.reachable_end);
+    return result;
+  }
+  result.possible = true;
+  result.percent = dosing.stock_percent(*grams);
+  result.percent_of_ingredient = result.percent * adjuster.stock_percent / 100;
+  const Formula adjusted = with_adjuster(formula, adjuster, result.percent, tables);
+  add_consequences(formula, adjusted, result, tables, judging);
+  if (!result.withheld.empty()) return result;
+
+  result.grams = dosing.stock_grams(*grams);
+  const ChargeSpread spread = charge_spread_at(phase, target);
+  const auto one = dosing.amount(target, spread.above), other = dosing.amount(target, -spread.below);
+  const double a = one.value_or(0), b = other.value_or(0);
+  const bool acid = target < prediction.ph;  // more alkali hidden means more acid to add
+  result.grams_low = dosing.stock_grams(acid ? b : a);
+  if (acid ? one.has_value() : other.has_value()) result.grams_high = dosing.stock_grams(acid ? a : b);
+  if (const auto again = water_phase_of(adjusted, tables, phase.conditions))
+    result.ph_after = predict(*again, 0).ph;
+  add_stages(dosing, *grams, acid ? b : a, result);
+  return result;
+}
+
+}  // namespace counterion

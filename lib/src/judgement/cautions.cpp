@@ -1,0 +1,107 @@
+// SPDX-License-Identifier: MIT
+#include <counterion/judgement/cautions.hpp>
+
+#include <algorithm>
+#include <set>
+
+namespace counterion {
+namespace {
+
+using tables::Severity;
+
+std::vector<std::size_t> items_covered(std::string_view subject, const Formula& formula,
+                                       const Tables& tables) {
+  std::vector<std::size_t> items;
+  for (std::size_t i = 0; i < formula.items.size(); ++i)
+    if (formula.items[i].listed() && formula.items[i].percent > 0 &&
+        tables.covers(subject, formula.items[i].ingredient))
+      items.push_back(i);
+  return items;
+}
+
+bool inside(double ph, const std::optional<double>& low, const std::optional<double>& high) {
+  return ph >= low.value_or(-100) && ph <= high.value_or(100);
+}
+
+bool product_applies(std::string_view product, const Formula& formula) {
+  if (product.empty()) return true;
+  if (product == "leave-on" || product == "rinse-off")
+    return formula.use.empty() || formula.use == product;
+  return formula.product_type == product;
+}
+
+/// Where a pH-gated fact holds: at the pH to aim for, or only before adjusting.
+struct Gate {
+  bool holds = false;
+  bool before_adjusting_only = false;
+
+  Gate(const std::optional<double>& low, const std::optional<double>& high,
+       std::optional<double> predicted, std::optional<double> target) {
+    const bool gated = low || high;
+    const bool now = predicted && inside(*predicted, low, high);
+    const bool then = target && inside(*target, low, high);
+    holds = !gated || now || then;
+    before_adjusting_only = gated && now && target && !then;
+  }
+};
+
+bool level_applies(const tables::Caution& row, const std::vector<std::size_t>& items,
+                   const Formula& formula) {
+  double percent = 0;
+  for (const std::size_t i : items) percent += formula.items[i].percent;
+  return percent >= row.a_minimum_percent.value_or(0) && percent <= row.a_maximum_percent.value_or(1e9);
+}
+
+/// The lines a caution is about; empty when it does not meet its company.
+std::vector<std::size_t> company(const tables::Caution& row, const Formula& formula,
+                                 const Tables& tables) {
+  const auto a = items_covered(row.a, formula, tables);
+  if (a.empty() || !level_applies(row, a, formula)) return {};
+  if (row.b.empty()) return a;
+  std::set<std::size_t> both(a.begin(), a.end());
+  const auto b = items_covered(row.b, formula, tables);
+  both.insert(b.begin(), b.end());
+  if (b.empty() || both.size() < 2) return {};
+  return {both.begin(), both.end()};
+}
+
+void add_cautions(const Formula& formula, std::optional<double> predicted,
+                  std::optional<double> target, const Tables& tables,
+                  std::vector<FiredCaution>& fired) {
+  for (const auto& row : tables.cautions()) {
+    const Gate gate(row.minimum_ph, row.maximum_ph, predicted, target);
+    if (!gate.holds || !product_applies(row.product, formula)) continue;
+    auto items = company(row, formula, tables);
+    if (items.empty()) continue;
+    fired.push_back({row.id, gate.before_adjusting_only ? Severity::note : row.severity,
+                     std::move(items), gate.before_adjusting_only, row.what_happens, row.what_to_do,
+                     row.provenance.source, row.provenance.row_id});
+  }
+}
+
+void add_changes(const Formula& formula, std::optional<double> predicted,
+                 std::optional<double> target, const Tables& tables,
+                 std::vector<FiredCaution>& fired) {
+  std::set<std::string_view> said;
+  for (std::size_t i = 0; i < formula.items.size(); ++i)
+    for (const auto& row : tables.changes_of(formula.items[i].ingredient)) {
+      const Gate gate(row.minimum_ph, row.maximum_ph, target ? target : predicted, target);
+      if (!gate.holds || row.watch_for.empty() || !said.insert(row.watch_for).second) continue;
+      fired.push_back({row.id, Severity::note, {i}, false, row.watch_for, {},
+                       row.provenance.source, row.provenance.row_id});
+    }
+}
+
+}  // namespace
+
+std::vector<FiredCaution> cautions_of(const Formula& formula, std::optional<double> predicted,
+                                      std::optional<double> target, const Tables& tables) {
+  std::vector<FiredCaution> fired;
+  add_cautions(formula, predicted, target, tables, fired);
+  add_changes(formula, predicted, target, tables, fired);
+  std::stable_sort(fired.begin(), fired.end(),
+                   [](const auto& a, const auto& b) { return a.severity > b.severity; });
+  return fired;
+}
+
+}  // namespace counterion

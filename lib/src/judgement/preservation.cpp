@@ -1,0 +1,89 @@
+// SPDX-License-Identifier: MIT
+#include <counterion/judgement/preservation.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+namespace counterion {
+namespace {
+
+/// Share of the zero-charge form, the ionic strength being the prediction's.
+double neutral_share(const WaterPhase& phase, std::size_t k, double ph, double ionic_strength) {
+  const auto& ladder = phase.mixture.protolytes[k].ladder;
+  const auto neutral = static_cast<std::size_t>(ladder.charge);
+  return chemistry::with_model(
+      phase.conditions.activity, phase.water, in_mol_per_kg(phase.conditions.davies_held_beyond),
+      [&](const auto& model) {
+        return chemistry::shares(ladder, std::pow(10.0, -ph), model.at(std::sqrt(ionic_strength)))
+            .at(neutral);
+      });
+}
+
+/// The acid that an item brings into the phase and how much of it, percent of the formula.
+struct Acid {
+  std::size_t protolyte = 0;
+  double percent = 0;
+};
+
+std::optional<Acid> acid_of(const WaterPhase& phase, std::size_t item) {
+  for (const auto& part : phase.parts) {
+    if (part.item != item) continue;
+    for (const auto& [k, mol] : part.protolytes)
+      if (phase.protolytes[k].charge_fully_protonated() == 0)
+        return Acid{k, part.molality * mol * phase.substances[k]->molar_mass_g_per_mol / 1000 *
+                           phase.water_percent};
+  }
+  return std::nullopt;
+}
+
+/// pH at which the active amount has fallen to `least`; empty when it is less at every pH.
+std::optional<double> highest_ph(const WaterPhase& phase, const Acid& acid, double percent_of_water,
+                                 double least, double ionic_strength) {
+  const auto surplus = [&](double ph) {
+    return percent_of_water * neutral_share(phase, acid.protolyte, ph, ionic_strength) - least;
+  };
+  if (surplus(0) <= 0 || surplus(14) >= 0) return std::nullopt;
+  return chemistry::bracketed_root(surplus, 0.0, 14.0);
+}
+
+}  // namespace
+
+double undissociated_share(const WaterPhase& phase, std::string_view substance, double ph,
+                           double ionic_strength) {
+  const auto k = phase.protolyte(substance);
+  return k ? neutral_share(phase, *k, ph, ionic_strength) : 0;
+}
+
+std::vector<PreservativeState> preservation_of(const Formula& formula, const WaterPhase& phase,
+                                               const Prediction& prediction,
+                                               std::optional<double> target, const Tables& tables) {
+  std::vector<PreservativeState> states;
+  for (std::size_t i = 0; i < formula.items.size(); ++i) {
+    if (!tables.covers("acid-preservative", formula.items[i].ingredient)) continue;
+    const auto acid = acid_of(phase, i);
+    if (!acid) continue;
+    const auto share = [&](double ph) {
+      return neutral_share(phase, acid->protolyte, ph, prediction.ionic_strength);
+    };
+    const double of_water = acid->percent / phase.water_percent * 100;
+    PreservativeState state;
+    state.item = i;
+    state.acid = phase.substances[acid->protolyte]->id;
+    state.acid_name = phase.substances[acid->protolyte]->name;
+    state.percent_as_acid = acid->percent;
+    state.share_at_predicted = share(prediction.ph);
+    state.active_at_predicted = of_water * state.share_at_predicted;
+    if (target) state.share_at_target = share(*target), state.active_at_target = of_water * share(*target);
+    for (const auto& row : tables.levels_of(formula.items[i].ingredient))
+      if (row.kind == "minimum-undissociated" && row.rank == 1) {
+        state.least_active = row.value;
+        state.highest_ph = highest_ph(phase, *acid, of_water, row.value, prediction.ionic_strength);
+        state.source = row.provenance.source;
+        state.row_id = row.provenance.row_id;
+      }
+    states.push_back(std::move(state));
+  }
+  return states;
+}
+
+}  // namespace counterion
