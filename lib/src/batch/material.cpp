@@ -89,8 +89,7 @@ std::optional<ResidualCharge> level_in_tables(std::string_view subject, const Ta
     if (row.kind != "residual-charge" || row.rank != 1) continue;
     const double low = row.value / 1000, high = row.upper_value.value_or(row.value) / 1000;
     const bool one_sign = low * high > 0;
-    const double middle =
-        one_sign ? std::copysign(std::sqrt(low * high), low) : 0.5 * (low + high);
+    const double middle = one_sign ? std::copysign(std::sqrt(low * high), low) : 0;
     return ResidualCharge{middle, low, high,
                           fmt::format("acidity or alkalinity {:g} to {:g} meq/g", low * 1000, high * 1000),
                           row.provenance.source, row.provenance.row_id};

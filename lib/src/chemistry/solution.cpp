@@ -8,7 +8,6 @@
 namespace counterion {
 namespace {
 
-using chemistry::Balance;
 using chemistry::Mixture;
 
 std::string name_of(const Amount& amount, std::size_t position) {
@@ -34,14 +33,6 @@ void check_conditions(const Conditions& conditions, std::vector<Problem>& proble
   const double t = in_celsius(conditions.temperature);
   if (!(t >= 0 && t <= 80))
     problems.push_back({{}, fmt::format("the temperature is {} °C", t), "0 to 80 °C", {}});
-}
-
-/// dB/dpH for added strong base, the ionic strength it brings included.
-double capacity_of(const Balance& b, double u) {
-  // charge(x,u) + B = 0 and ionic(x,u) + B/2 - u² = 0, both differentiated with respect to x.
-  const double f_u = b.ionic_by_u - 2 * u;
-  const double u_by_x = (b.charge_by_x() / 2 - b.ionic_by_x) / (f_u - b.charge_by_u() / 2);
-  return chemistry::ln10 * (b.charge_by_x() + b.charge_by_u() * u_by_x);
 }
 
 }  // namespace
@@ -81,7 +72,7 @@ Solution::Solution(std::span<const Amount> amounts, const Conditions& conditions
         const double h = std::exp(root_.x);
         const auto gamma = model.at(root_.u);
         const chemistry::Solvent solvent(water_, mixture_.solutes());
-        buffer_capacity_ = capacity_of(balance(mixture_, solvent, h, gamma), root_.u);
+        buffer_capacity_ = chemistry::buffer_capacity(balance(mixture_, solvent, h, gamma), root_.u);
         std::size_t next = 0;
         for (const auto& amount : amounts_)
           shares_.push_back(std::holds_alternative<Protolyte>(amount.what)
@@ -90,12 +81,12 @@ Solution::Solution(std::span<const Amount> amounts, const Conditions& conditions
       });
 }
 
-Validity Solution::validity() const {
-  const double I = in_mol_per_kg(ionic_strength());
-  const double limit = conditions_.activity == Activity::extended_debye_huckel ? 0.1
-                                                                               : chemistry::davies_limit;
-  if (conditions_.activity == Activity::ideal)
+Validity validity_at(Molality ionic_strength, Activity activity) {
+  const double I = in_mol_per_kg(ionic_strength);
+  if (activity == Activity::ideal)
     return {I <= 0.001, I <= 0.001 ? "" : "activities are taken as molalities"};
+  const double limit =
+      activity == Activity::extended_debye_huckel ? 0.1 : chemistry::davies_limit;
   if (I <= limit) return {};
   return {false, fmt::format("ionic strength {:.2g} mol/kg is beyond {} mol/kg, the range of the "
                              "activity model",

@@ -91,26 +91,33 @@ class Dosing {
 };
 
 std::string why_not(double predicted, double target, double end) {
-  if ((target - predicted) * (end - predicted) <= 0)
-    return fmt::format("wrong direction: it moves the pH towards {:.1f}", end);
+  const bool acid = end < 7, wants_acid = target < predicted;
+  if (acid != wants_acid)
+    return fmt::format("wrong direction: it is {}, much of it ends near pH {:.1f}",
+                       acid ? "acid" : "alkaline", end);
   return fmt::format("not enough: even much of it ends near pH {:.1f}", end);
 }
 
-/// Cautions and limits that are there with the adjuster and were not without it.
-void add_consequences(const Formula& formula, const Formula& adjusted, Adjustment& result,
-                      const Tables& tables, const Judging& judging) {
-  const auto before = cautions_of(formula, result.target, result.target, tables);
+bool among(const std::vector<FiredCaution>& cautions, const FiredCaution& one) {
+  return std::any_of(cautions.begin(), cautions.end(),
+                     [&](const FiredCaution& other) { return other.id == one.id; });
+}
+
+/// Cautions and limits that the move brings: a stop that did not hold where the batch is now withholds
+/// the grams; lesser ones are listed where the adjuster itself brings them.
+void add_consequences(const Formula& formula, const Formula& adjusted, double predicted,
+                      Adjustment& result, const Tables& tables, const Judging& judging) {
+  const auto now = cautions_of(formula, predicted, predicted, tables);
+  const auto at_target = cautions_of(formula, result.target, result.target, tables);
   for (auto& caution : cautions_of(adjusted, result.target, result.target, tables)) {
-    const bool known = std::any_of(before.begin(), before.end(),
-                                   [&](const auto& old) { return old.id == caution.id; });
-    if (!known && caution.severity != tables::Severity::note)
+    const bool stop = caution.severity == tables::Severity::stop;
+    if (stop && !among(now, caution)) result.withheld = caution.what_happens;
+    if (caution.severity != tables::Severity::note && !among(stop ? now : at_target, caution))
       result.cautions.push_back(std::move(caution));
   }
   for (auto& limit : limits_of(adjusted, tables, judging))
     if (limit.exceeded && std::count(limit.items.begin(), limit.items.end(), adjusted.items.size() - 1))
       result.limits.push_back(std::move(limit));
-  for (const auto& caution : result.cautions)
-    if (caution.severity == tables::Severity::stop) result.withheld = caution.what_happens;
 }
 
 void add_stages(const Dosing& dosing, double grams, double low, Adjustment& result) {
@@ -130,24 +137,21 @@ Adjuster adjuster_named(std::string_view ingredient, const Tables& tables) {
 }
 
 Formula with_adjuster(const Formula& formula, const Adjuster& adjuster, double percent,
-                      const Tables& tables) {
+                      bool from_water, const Tables& tables) {
   Formula adjusted = formula;
-  const double ingredient = percent * adjuster.stock_percent / 100;
-  const FormulaItem* water = water_row(formula);
   FormulaItem added;
   added.written = tables.display_name(adjuster.ingredient);
   added.ingredient = adjuster.ingredient;
-  added.percent = ingredient;
+  added.percent = percent * adjuster.stock_percent / 100;
   added.note = "pH adjuster";
-  if (water && water->percent > ingredient) {
-    adjusted.items[static_cast<std::size_t>(water - formula.items.data())].percent -= ingredient;
-  } else {
+  FormulaItem stock_water;
+  stock_water.written = stock_water.ingredient = std::string(water_id);
+  stock_water.percent = percent - added.percent;
+  if (const FormulaItem* water = from_water ? water_row(formula) : nullptr)
+    adjusted.items[static_cast<std::size_t>(water - formula.items.data())].percent -= percent;
+  else
     for (auto& item : adjusted.items) item.percent *= 1 - percent / 100;
-    FormulaItem stock_water = added;
-    stock_water.written = stock_water.ingredient = std::string(water_id);
-    stock_water.percent = percent - ingredient;
-    if (stock_water.percent > 0) adjusted.items.push_back(stock_water);
-  }
+  if (stock_water.percent > 0) adjusted.items.push_back(std::move(stock_water));
   adjusted.items.push_back(std::move(added));
   return adjusted;
 }
@@ -174,9 +178,12 @@ Adjustment adjustment_for(const Formula& formula, const WaterPhase& phase,
   result.possible = true;
   result.percent = dosing.stock_percent(*grams);
   result.percent_of_ingredient = result.percent * adjuster.stock_percent / 100;
-  const Formula adjusted = with_adjuster(formula, adjuster, result.percent, tables);
-  add_consequences(formula, adjusted, result, tables, judging);
-  if (!result.withheld.empty()) return result;
+  const Formula adjusted = with_adjuster(formula, adjuster, result.percent, result.from_water, tables);
+  add_consequences(formula, adjusted, prediction.ph, result, tables, judging);
+  if (!result.withheld.empty()) {
+    result.percent = result.percent_of_ingredient = 0;
+    return result;
+  }
 
   result.grams = dosing.stock_grams(*grams);
   const ChargeSpread spread = charge_spread_at(phase, target);

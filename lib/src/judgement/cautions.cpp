@@ -104,4 +104,25 @@ std::vector<FiredCaution> cautions_of(const Formula& formula, std::optional<doub
   return fired;
 }
 
+std::vector<WorkingRange> stop_ranges(const Formula& formula, const Tables& tables) {
+  std::vector<WorkingRange> ranges;
+  for (const auto& row : tables.cautions()) {
+    const bool one_sided = row.minimum_ph.has_value() != row.maximum_ph.has_value();
+    if (row.severity != Severity::stop || !one_sided || !product_applies(row.product, formula)) continue;
+    const auto items = company(row, formula, tables);
+    if (items.empty()) continue;
+    WorkingRange range;
+    range.item = items.front();
+    range.name = tables.display_name(formula.items[items.front()].ingredient);
+    range.kind = "caution";
+    range.minimum = row.maximum_ph;
+    range.maximum = row.minimum_ph;
+    range.why = row.what_happens;
+    range.source = row.provenance.source;
+    range.row_id = row.provenance.row_id;
+    ranges.push_back(std::move(range));
+  }
+  return ranges;
+}
+
 }  // namespace counterion

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include <counterion/judgement/cautions.hpp>
 #include <counterion/judgement/preservation.hpp>
-#include <counterion/judgement/window.hpp>
 
 #include <fmt/format.h>
 
@@ -52,6 +52,7 @@ class Collector {
     for (std::size_t i = 0; i < formula_.items.size(); ++i)
       if (formula_.items[i].listed() && formula_.items[i].percent > 0) add_item(i);
     soften_seconded_preservatives();
+    for (auto& range : stop_ranges(formula_, tables_)) ranges_.push_back(std::move(range));
     add_product();
     return std::move(ranges_);
   }

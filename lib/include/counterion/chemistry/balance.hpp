@@ -13,9 +13,10 @@ inline constexpr double hydrogen_ion_size = 9, hydroxide_ion_size = 3.5;  // ån
 /// The linear rule would turn negative in very concentrated solutions; it stops here.
 inline constexpr double least_water_activity = 1e-3;
 
-/// The two free ions of water and their slopes in x = ln h and u = √I.
+/// The two free ions of water and their slopes in x = ln h, u = √I and the molality of solutes.
 struct WaterIons {
   double H = 0, OH = 0, H_by_u = 0, OH_by_x = 0, OH_by_u = 0;  // H_by_x is H
+  double OH_by_solutes = 0;
 };
 
 /// Water as one solution meets it: ion product, and what is dissolved beside H+ and OH- (mol/kg).
@@ -35,15 +36,18 @@ WaterIons water_ions(const Solvent& solvent, double h, const Policy& gamma) {
   ions.H = h / gamma.gamma(1, hydrogen_ion_size);
   ions.H_by_u = -ions.H * gamma.slope(1, hydrogen_ion_size);
   const double over_activity = solvent.Kw / (h * gamma.gamma(-1, hydroxide_ion_size));
-  double a_w = 1, damping = 1;
+  double a_w = 1, damping = 1, a_w_by_solutes = 0;
   if (solvent.rule == WaterActivity::raoult) {
     a_w = 1 / (1 + molar_mass_of_water_kg_per_mol * solvent.solutes);
+    a_w_by_solutes = -molar_mass_of_water_kg_per_mol * a_w * a_w;
   } else if (solvent.rule == WaterActivity::linear) {
     damping = 1 / (1 + 0.017 * over_activity);  // OH- is one of the solutes itself
     a_w = (1 - 0.017 * (solvent.solutes + ions.H)) * damping;
-    if (a_w < least_water_activity) a_w = least_water_activity, damping = 1;
+    a_w_by_solutes = -0.017 * damping;
+    if (a_w < least_water_activity) a_w = least_water_activity, damping = 1, a_w_by_solutes = 0;
   }
   ions.OH = over_activity * a_w;
+  ions.OH_by_solutes = over_activity * a_w_by_solutes;
   ions.OH_by_x = -ions.OH * damping;
   ions.OH_by_u = -ions.OH * damping * gamma.slope(-1, hydroxide_ion_size);
   return ions;
@@ -54,6 +58,7 @@ struct Balance {
   double positive = 0, positive_by_x = 0, positive_by_u = 0;  ///< mol of charge per kg of water
   double negative = 0, negative_by_x = 0, negative_by_u = 0;
   double ionic = 0, ionic_by_x = 0, ionic_by_u = 0;  ///< ½ Σ z² m
+  double negative_by_solutes = 0;  ///< through the water activity
 
   double charge() const { return positive - negative; }
   double charge_by_x() const { return positive_by_x - negative_by_x; }
@@ -73,6 +78,7 @@ struct Balance {
   void add(const WaterIons& ions) {
     positive += ions.H, positive_by_x += ions.H, positive_by_u += ions.H_by_u;
     negative += ions.OH, negative_by_x += ions.OH_by_x, negative_by_u += ions.OH_by_u;
+    negative_by_solutes += ions.OH_by_solutes;
     ionic += 0.5 * (ions.H + ions.OH);
     ionic_by_x += 0.5 * (ions.H + ions.OH_by_x);
     ionic_by_u += 0.5 * (ions.H_by_u + ions.OH_by_u);

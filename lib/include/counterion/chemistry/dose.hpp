@@ -55,9 +55,8 @@ class DoseSolver {
   std::optional<double> amount() {
     const double u = consistent_sqrt_ionic([this](double v) { return excess(v); });
     const double x = amount_at(u);
-    if (!(x >= 0) || !(x < most_)) return std::nullopt;
-    if (!(std::abs(excess(u)) <= 1e-9 * (1 + u * u))) return std::nullopt;
-    return x;
+    if (x >= 0 && x < most_ && closes(x, u)) return x;
+    return bracketed_amount();
   }
 
  private:
@@ -70,18 +69,43 @@ class DoseSolver {
     const WaterIons ions = free_ions(x, gamma);
     return (base.ionic + x * more.ionic) / water + 0.5 * (ions.H + ions.OH) - u * u;
   }
-  /// Linear in the amount but for the water activity, which a few passes settle.
+  /// Linear in the amount but for the water activity, which a few of Steffensen's passes settle.
   double amount_at(double u) {
     const auto gamma = model_.at(u);
     const Sums base(base_, h_, gamma), more(addition_.brings, h_, gamma);
+    const auto next = [&](double x) {
+      const WaterIons ions = free_ions(std::clamp(x, 0.0, most_), gamma);
+      const double free = ions.H - ions.OH;
+      return -(base.charge + free) / (more.charge + addition_.water_kg * free);
+    };
     double x = 0;
     for (int pass = 0; pass < 12; ++pass) {
-      const WaterIons ions = free_ions(std::clamp(x, 0.0, most_), gamma);
-      const double free = ions.H - ions.OH, before = x;
-      x = -(base.charge + free) / (more.charge + addition_.water_kg * free);
-      if (!(std::abs(x - before) > 1e-15 * std::abs(x))) break;
+      const double once = next(x), twice = next(once), bend = twice - 2 * once + x;
+      const double change = bend == 0 ? twice - x : -(once - x) * (once - x) / bend;
+      if (!std::isfinite(change)) break;
+      x += change;
+      if (!(std::abs(change) > 1e-15 * std::abs(x))) break;
     }
     return x;
+  }
+  /// Whether charge and ionic strength agree; next to its own pH an addition hardly moves the charge.
+  bool closes(double x, double u) {
+    const auto gamma = model_.at(u);
+    const Sums base(base_, h_, gamma), more(addition_.brings, h_, gamma);
+    const WaterIons ions = free_ions(x, gamma);
+    const double water = 1 + x * addition_.water_kg;
+    const double charge = base.charge + x * more.charge + water * (ions.H - ions.OH);
+    const double scale = base_.charge_scale() + x * addition_.brings.charge_scale() +
+                         water * (ions.H + ions.OH);
+    return std::abs(charge) <= 1e-14 * scale && std::abs(excess(u)) <= 1e-9 * (1 + u * u);
+  }
+  /// The slow way: the pH is followed along the amount, where the target lies between the ends.
+  std::optional<double> bracketed_amount() const {
+    const auto miss = [this, target = std::log(h_)](double x) {
+      return solve(with_addition(base_, addition_, x), water_, model_).x - target;
+    };
+    if (!(miss(0) * miss(most_) <= 0)) return std::nullopt;
+    return bracketed_root(miss, 0.0, most_);
   }
   template <class Policy>
   WaterIons free_ions(double x, const Policy& gamma) const {

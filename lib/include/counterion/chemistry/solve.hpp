@@ -99,28 +99,38 @@ double sqrt_ionic_at(const Mixture& mixture, const Solvent& solvent, const Model
   });
 }
 
-/// The slow, certain way: the charge is followed along x with I made consistent at every x.
+/// ln a(H+) that closes the charge at a given √I; there is exactly one, for the charge rises with it.
 template <class Model>
-Root bracketed_root_of(const Mixture& mixture, const Solvent& solvent, const Model& model) {
-  const auto charge = [&](double x) {
-    const double h = std::exp(x);
-    const double u = sqrt_ionic_at(mixture, solvent, model, h);
-    return balance(mixture, solvent, h, model.at(u)).charge();
-  };
+double ln_h_at(const Mixture& mixture, const Solvent& solvent, const Model& model, double u) {
+  const auto gamma = model.at(u);
+  const auto charge = [&](double x) { return balance(mixture, solvent, std::exp(x), gamma).charge(); };
   const double bound = 1 + mixture.charge_scale();
   double low = std::log(solvent.Kw / bound) - 4, high = std::log(bound);
   while (charge(high) < 0 && high < 100) high += 2;
   while (charge(low) > 0 && low > -200) low -= 2;
-  const double x = bracketed_root(charge, low, high);
-  return {x, sqrt_ionic_at(mixture, solvent, model, std::exp(x)), 0};
+  return bracketed_root(charge, low, high);
+}
+
+/// The slow, certain way: I is followed with the charge closed at every I, so a root always lies
+/// between the ends (the other order can jump between branches of I where highly charged ions abound).
+template <class Model>
+Root bracketed_root_of(const Mixture& mixture, const Solvent& solvent, const Model& model) {
+  const double u = consistent_sqrt_ionic([&](double v) {
+    const double h = std::exp(ln_h_at(mixture, solvent, model, v));
+    return balance(mixture, solvent, h, model.at(v)).ionic - v * v;
+  });
+  return {ln_h_at(mixture, solvent, model, u), u, 0};
 }
 
 /// Moles of strong base per kg of water and pH at a balance that closes, the ionic strength that the
-/// base brings included (charge + B = 0 and ionic + B/2 = u², differentiated). Van Slyke 1922.
+/// base brings included, and its part in the water activity. Van Slyke, J. Biol. Chem. 52, 525 (1922).
 inline double buffer_capacity(const Balance& b, double u) {
+  // charge + B = 0 and ionic + B/2 = u², both differentiated; a mole of base costs `k` moles of OH-.
+  const double k = -b.negative_by_solutes, ionic_per_charge = (1 - k) / (2 * (1 + k));
   const double f_u = b.ionic_by_u - 2 * u;
-  const double u_by_x = (b.charge_by_x() / 2 - b.ionic_by_x) / (f_u - b.charge_by_u() / 2);
-  return ln10 * (b.charge_by_x() + b.charge_by_u() * u_by_x);
+  const double u_by_x = (b.charge_by_x() * ionic_per_charge - b.ionic_by_x) /
+                        (f_u - b.charge_by_u() * ionic_per_charge);
+  return ln10 * (b.charge_by_x() + b.charge_by_u() * u_by_x) / (1 + k);
 }
 
 /// pH of the mixture to better than 1e-9, for any finite non-negative composition.

@@ -44,9 +44,10 @@ struct Adjustment {
   std::vector<CheckedLimit> limits;    ///< that it makes the formula exceed
 };
 
-/// A formula with an adjuster in it, still 100 %: `percent` is that of stock in the finished formula.
+/// A formula with an adjuster in it, still 100 %: `percent` is that of stock in the finished formula,
+/// which takes the place of water or comes on top of everything.
 Formula with_adjuster(const Formula& formula, const Adjuster& adjuster, double percent,
-                      const Tables& tables);
+                      bool from_water, const Tables& tables);
 
 /// The amount of one adjuster for one target. The phase and prediction are those of the formula.
 Adjustment adjustment_for(const Formula& formula, const WaterPhase& phase,

@@ -37,6 +37,10 @@ struct CheckedLimit {
 std::vector<FiredCaution> cautions_of(const Formula& formula, std::optional<double> predicted,
                                       std::optional<double> target, const Tables& tables);
 
+/// Stop cautions that hold on one side of a pH, as hard ranges: a product may not stand there, so
+/// no target may be chosen there.
+std::vector<WorkingRange> stop_ranges(const Formula& formula, const Tables& tables);
+
 /// Legal maxima of the markets in question; an unstated use takes the strictest.
 std::vector<CheckedLimit> limits_of(const Formula& formula, const Tables& tables,
                                     const Judging& judging);

@@ -11,6 +11,7 @@ struct TextStyle {
   int width = 80;       ///< columns, at least 40
   bool colour = false;  ///< ANSI colours
   bool utf8 = true;     ///< otherwise plain ASCII
+  bool all = false;     ///< every note and full citations, however long that gets
 };
 
 /// The answer as text; computes nothing. Ends with a newline.

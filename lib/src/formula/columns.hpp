@@ -1,0 +1,53 @@
+// SPDX-License-Identifier: MIT
+// What the header cells of a formula sheet mean, in the usual words of several languages.
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace counterion::formula {
+
+enum class Role {
+  unknown,
+  inci,
+  ingredient,
+  trade_name,
+  percent,
+  grams,
+  amount,         ///< without unit: percent or grams, the cells must tell
+  concentration,  ///< strength, or the amount where no other column has it
+  strength,
+  phase,
+  note,
+  ph,
+  ph_low,
+  ph_high
+};
+
+/// One header cell understood.
+struct HeaderCell {
+  Role role = Role::unknown;
+  double grams_per_unit = 1;         ///< 1000 for a column in kilograms
+  std::optional<double> at_percent;  ///< "pH (10 %)"
+};
+
+HeaderCell read_header_cell(std::string_view text);
+
+/// Where each kind of cell stands in a row; positions from 0.
+struct Columns {
+  std::vector<HeaderCell> cells;
+
+  std::optional<std::size_t> position(Role role) const noexcept;
+  bool has(Role role) const noexcept { return position(role).has_value(); }
+  bool has_ingredient() const noexcept;
+  bool has_amount() const noexcept;
+  /// How many cells are understood.
+  std::size_t known() const noexcept;
+  /// The column that holds the amounts, if any.
+  std::optional<std::size_t> amount_position() const noexcept;
+};
+
+}  // namespace counterion::formula

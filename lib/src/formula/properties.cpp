@@ -1,0 +1,54 @@
+// SPDX-License-Identifier: MIT
+#include "amount.hpp"
+#include "draft.hpp"
+#include "words.hpp"
+
+#include <counterion/text/names.hpp>
+
+#include <algorithm>
+
+namespace counterion::formula {
+namespace {
+
+const std::vector<std::string> uses{"leave-on", "rinse-off"};
+const std::vector<std::string> types{"face", "body", "hand", "foot", "hair", "eye", "lip", "oral"};
+
+void set_word(std::string& property, const std::vector<std::string>& words, const std::string& key,
+              const std::string& value, Draft& draft, const Place& place) {
+  const auto same = [&](const auto& word) { return text::normalise(word) == text::normalise(value); };
+  const auto found = std::ranges::find_if(words, same);
+  if (found == words.end()) {
+    draft.problem(place, "'" + value + "' as " + key, list_words(words));
+  } else {
+    property = *found;
+  }
+}
+
+void set_batch(Draft& draft, const std::string& value, const Place& place) {
+  const auto mass = read_mass_g(value);
+  if (mass) {
+    draft.batch_g = *mass;
+  } else {
+    draft.problem(place, "'" + value + "' as batch", "a mass above 0 in g or kg, such as 500 g");
+  }
+}
+
+}  // namespace
+
+bool set_property(Draft& draft, const std::string& key, const std::string& value,
+                  const Place& place) {
+  if (key == "name") {
+    draft.name = value;
+  } else if (key == "batch") {
+    set_batch(draft, value, place);
+  } else if (key == "use") {
+    set_word(draft.use, uses, key, value, draft, place);
+  } else if (key == "type") {
+    set_word(draft.product_type, types, key, value, draft, place);
+  } else {
+    return false;
+  }
+  return true;
+}
+
+}  // namespace counterion::formula

@@ -1,0 +1,20 @@
+// SPDX-License-Identifier: MIT
+// Cells as words, so that "Menge (g)", "MENGE_g" and "menge [G]" are the same.
+#pragma once
+
+#include <set>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace counterion::formula {
+
+using WordSet = std::set<std::string, std::less<>>;
+
+/// The words of a text, each normalised; digits and the percent sign are words of their own.
+std::vector<std::string> words_of(std::string_view text);
+
+/// "a, b or c".
+std::string list_words(const std::vector<std::string>& words);
+
+}  // namespace counterion::formula

@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: MIT
+// The parts of the text, in the order in which people need them.
+#pragma once
+
+#include "page.hpp"
+
+namespace counterion::report {
+
+/// What pH it has, what it needs, what to do: three lines.
+void say_answer(Page& page);
+/// The ranges on a pH ruler, and what sets each edge; where they do not meet, which pairs and why.
+void say_window(Page& page);
+/// Where the pH comes from, what widens its interval, and what would narrow it.
+void say_prediction(Page& page);
+/// What to weigh, what cannot do it, and how to handle it.
+void say_amounts(Page& page);
+/// The active form of acid preservatives.
+void say_preservation(Page& page);
+/// Stops, cautions and notes; legal limits; what was not judged; the standing words.
+void say_warnings(Page& page);
+/// The numbered rows with their sources.
+void say_sources(Page& page);
+
+/// The adjuster to name first: it reaches the target, exceeds no limit, and brings the fewest cautions.
+const Adjustment* best_adjustment(const CheckResult& result);
+/// Whether the whole interval of the prediction lies inside the window.
+bool settled_inside(const CheckResult& result);
+/// "no stop found in tables dated …" or what stops it.
+std::string verdict(const CheckResult& result);
+
+}  // namespace counterion::report

@@ -1,0 +1,105 @@
+// SPDX-License-Identifier: MIT
+#include "facts.hpp"
+#include "sections.hpp"
+#include "words.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace counterion::report {
+namespace {
+
+std::string kind_of_product(const Formula& formula) {
+  std::vector<std::string> words;
+  for (const auto& word : {formula.product_type, formula.use})
+    if (!word.empty()) words.push_back(word);
+  return words.empty() ? "kind of product not stated" : fmt::format("{}", fmt::join(words, ", "));
+}
+
+std::string title(const Formula& formula) {
+  return fmt::format("{} ({}{}g{}, {})", formula.name.empty() ? "Formula" : printable(formula.name),
+                     amount_text(formula.batch_g), no_break,
+                     formula.batch_stated ? "" : " assumed", kind_of_product(formula));
+}
+
+std::string prediction_line(const CheckResult& result) {
+  if (!result.prediction) return "none to speak of: " + result.no_prediction;
+  const Prediction& p = *result.prediction;
+  return fmt::format("about {} by itself; nine times in ten between {} and {} (90 % interval)",
+                     ph_text(p.ph, p), ph_text(p.p05, p), ph_text(p.p95, p));
+}
+
+std::string aim(const CheckResult& result) {
+  if (!result.target) return {};
+  return fmt::format("; aim for {}{}", ph_text(*result.target),
+                     result.options.target ? " as you asked" : "");
+}
+
+std::string window_line(const CheckResult& result) {
+  const Window& window = result.window;
+  if (!window.feasible) return "no pH suits everything in it" + aim(result);
+  return fmt::format("pH {} to {} suits everything in it{}", ph_text(window.low),
+                     ph_text(window.high), aim(result));
+}
+
+std::string weigh_line(const CheckResult& result, const Adjustment& adjustment) {
+  std::string text = fmt::format("weigh {}{}g of {}", amount_text(adjustment.grams), no_break,
+                                 stock_name(adjustment));
+  if (!adjustment.stages.empty())
+    text += fmt::format("; {}{}g of it first, then go on by the meter",
+                        amount_text(adjustment.stages.front().grams), no_break);
+  else
+    text += ", in small parts by the meter: it may need none";
+  if (settled_inside(result)) text += ". It would also do as it is";
+  return text + ".";
+}
+
+std::string no_amount_line(const CheckResult& result) {
+  for (const auto& adjustment : result.adjustments)
+    if (!adjustment.withheld.empty()) return "nothing to weigh: " + adjustment.withheld;
+  return result.adjustments.empty() ? "nothing to weigh: no adjuster was asked for."
+                                    : "none of these adjusters reaches it; see Amounts.";
+}
+
+std::string leave_line(const CheckResult& result) {
+  if (!settled_inside(result))
+    return "add nothing yet: make it, read it, and adjust only by the reading.";
+  return "leave it alone; read it to be sure.";
+}
+
+std::string action_line(const CheckResult& result) {
+  if (!result.prediction) return "nothing to adjust: there is no pH to steer.";
+  if (!result.target) return "change the formula first; without a window there is nothing to weigh.";
+  if (!result.adjustment_needed) return leave_line(result);
+  if (const auto* best = best_adjustment(result)) return weigh_line(result, *best);
+  return no_amount_line(result);
+}
+
+}  // namespace
+
+const Adjustment* best_adjustment(const CheckResult& result) {
+  const Adjustment* best = nullptr;
+  for (const auto& one : result.adjustments) {
+    if (!weighable(one) || !one.limits.empty()) continue;
+    if (!best || one.cautions.size() < best->cautions.size()) best = &one;
+  }
+  return best;
+}
+
+bool settled_inside(const CheckResult& result) {
+  const Window& window = result.window;
+  return result.prediction && window.feasible && !result.options.target &&
+         window.low <= result.prediction->p05 && result.prediction->p95 <= window.high;
+}
+
+void say_answer(Page& page) {
+  const CheckResult& result = page.result;
+  page.paragraph(page.look(Look::strong, title(result.formula)), 0, 2);
+  page.labelled("pH", prediction_line(result));
+  page.labelled("Needs", window_line(result), result.window.feasible ? Look::strong : Look::bad);
+  page.labelled("Do", action_line(result));
+  if (result.stop()) page.labelled("Stop", verdict(result), Look::bad);
+}
+
+}  // namespace counterion::report

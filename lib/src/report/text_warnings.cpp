@@ -1,0 +1,117 @@
+// SPDX-License-Identifier: MIT
+#include "sections.hpp"
+#include "words.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+
+namespace counterion::report {
+namespace {
+
+using tables::Severity;
+
+constexpr std::size_t notes_shown = 2;
+
+std::vector<std::string> names_of(const CheckResult& result, const std::vector<std::size_t>& items) {
+  std::vector<std::string> names;
+  for (const std::size_t i : items) names.push_back(item_name(result, i));
+  return names;
+}
+
+void say_caution(Page& page, const FiredCaution& caution) {
+  const bool stop = caution.severity == Severity::stop, note = caution.severity == Severity::note;
+  std::string text = joined(names_of(page.result, caution.items)) + ": ";
+  if (caution.before_adjusting_only) text += "until adjusted: ";
+  text += caution.what_happens;
+  if (!caution.what_to_do.empty() && (!note || page.style.all)) text += " " + caution.what_to_do;
+  page.labelled(stop ? "Stop" : note ? "Note" : "Caution", text + page.cite(caution.source, caution.row_id),
+                stop ? Look::bad : note ? Look::faint : Look::warning);
+}
+
+void say_cautions(Page& page) {
+  std::size_t notes = 0;
+  for (const auto& caution : page.result.cautions) {
+    if (caution.severity == Severity::note && ++notes > notes_shown && !page.style.all) continue;
+    say_caution(page, caution);
+  }
+  if (notes > notes_shown && !page.style.all)
+    page.labelled("", fmt::format("{} more note{}: --all", notes - notes_shown,
+                                  notes - notes_shown == 1 ? "" : "s"));
+}
+
+/// The latest day on which a source of these limits was seen.
+std::string seen_on(const CheckResult& result) {
+  std::string latest;
+  for (const auto& limit : result.limits)
+    if (const auto* source = result.tables.source(limit.source))
+      latest = std::max(latest, source->date_seen);
+  return latest;
+}
+
+std::string limit_text(const CheckResult& result, const CheckedLimit& limit) {
+  std::string text = fmt::format("{}: {} %{}, {} {} % ({}{})", joined(names_of(result, limit.items)),
+                                 amount_text(limit.percent),
+                                 limit.expressed_as.empty() ? "" : " as " + limit.expressed_as,
+                                 limit.exceeded ? "over the" : "at most",
+                                 amount_text(limit.maximum_percent), limit.market,
+                                 limit.product.empty() || limit.product == "any" ? "" : ", " + limit.product);
+  return limit.condition.empty() ? text : text + ": " + limit.condition;
+}
+
+std::string compared(const CheckResult& result) {
+  std::set<std::string> markets;
+  for (const auto& limit : result.limits) markets.insert(limit.market);
+  const bool one = result.limits.size() == 1;
+  return fmt::format("{} legal limit{} compared ({}), {} exceeded; last read on {}.",
+                     result.limits.size(), one ? "" : "s", fmt::join(markets, ", "),
+                     one ? "not" : "none", seen_on(result));
+}
+
+void say_limits(Page& page) {
+  const auto& limits = page.result.limits;
+  bool any_exceeded = false;
+  for (const auto& limit : limits) {
+    any_exceeded = any_exceeded || limit.exceeded;
+    if (limit.exceeded || page.style.all)
+      page.labelled(limit.exceeded ? "Over" : "Limit",
+                    limit_text(page.result, limit) + page.cite(limit.source, limit.row_id),
+                    limit.exceeded ? Look::bad : Look::faint);
+  }
+  if (limits.empty()) page.labelled("Limits", "the tables hold no legal limit for what is in it.");
+  else if (!any_exceeded) page.labelled("Limits", compared(page.result));
+}
+
+std::string tables_name(const CheckResult& result) {
+  const std::string seen = seen_on(result);
+  return fmt::format("tables {}{}", result.tables.version(), seen.empty() ? "" : " of " + seen);
+}
+
+}  // namespace
+
+std::string verdict(const CheckResult& result) {
+  std::vector<std::string> reasons;
+  if (!result.window.feasible) reasons.push_back("its ingredients share no pH (see Conflict)");
+  for (const auto& limit : result.limits)
+    if (limit.exceeded)
+      reasons.push_back(joined(names_of(result, limit.items)) + " over the limit of " + limit.market);
+  for (const auto& caution : result.cautions)
+    if (caution.severity == Severity::stop) reasons.push_back(caution.what_happens);
+  if (reasons.empty()) return "No stop found in " + tables_name(result) + ".";
+  return fmt::format("{}", fmt::join(reasons, "; "));
+}
+
+void say_warnings(Page& page) {
+  const CheckResult& result = page.result;
+  page.heading("Watch out");
+  say_cautions(page);
+  say_limits(page);
+  for (const auto& silent : result.not_judged)
+    page.labelled("Unjudged", printable(silent.what) + ": " + silent.why + ".");
+  page.paragraph((result.stop() ? std::string() : verdict(result) + " ") +
+                 "Not a safety or legal assessment: a qualified safety assessor, the law where you sell "
+                 "and a challenge test decide.", 2, 2);
+}
+
+}  // namespace counterion::report

@@ -1,0 +1,441 @@
+// SPDX-License-Identifier: MIT
+#include "table_texts.hpp"
+
+#include <counterion/text/names.hpp>
+#include <counterion/text/number.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
+
+namespace counterion::tables {
+namespace {
+
+using Problems = std::vector<Problem>;
+using Words = std::vector<std::string_view>;
+
+constexpr double fraction_tolerance = 0.002;
+
+std::string join_key(std::initializer_list<std::string> parts) {
+  std::string key;
+  for (const auto& part : parts) {
+    if (!part.empty()) key += (key.empty() ? "" : "/") + part;
+  }
+  return key;
+}
+
+/// Free text as part of a row id: "ready for use, pH < 5" becomes ready-for-use-ph-5.
+std::string slug(std::string_view text) {
+  std::string words;
+  for (const char c : text) {
+    const bool upper = c >= 'A' && c <= 'Z';
+    const bool kept = upper || (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9');
+    if (kept) words += upper ? static_cast<char>(c - 'A' + 'a') : c;
+    if (!kept && !words.empty() && words.back() != '-') words += '-';
+  }
+  if (words.ends_with('-')) words.pop_back();
+  return words;
+}
+
+template <class Row, class MakeKey>
+void name_table(TableText<Row>& table, std::string_view key_column, MakeKey make_key,
+                Problems& problems) {
+  std::map<std::string, std::size_t> lines;
+  for (std::size_t i = 0; i < table.rows.size(); ++i) {
+    const auto id = make_key(table.rows[i]);
+    const auto [first, is_new] = lines.emplace(id, table.lines[i]);
+    if (!is_new) {
+      problems.push_back({table.place(i, key_column),
+                          "the key " + id + " again, first in line " + std::to_string(first->second),
+                          "every key once", {}});
+    }
+    if constexpr (requires { table.rows[i].provenance; }) table.rows[i].provenance.row_id = id;
+  }
+}
+
+// Which sources, ingredients, classes and substances there are.
+struct Known {
+  std::set<std::string, std::less<>> sources, ingredients, classes, substances;
+};
+
+template <class Row>
+std::set<std::string, std::less<>> collect(const TableText<Row>& table, std::string Row::* member) {
+  std::set<std::string, std::less<>> all;
+  for (const auto& row : table.rows) all.insert(row.*member);
+  return all;
+}
+
+/// Runs `expected(row)` over a table: an empty answer is fine, else what was expected of `column`.
+template <class Row, class Text, class Expected>
+void check_column(const TableText<Row>& table, std::string_view column, Text text,
+                  Expected expected, Problems& problems) {
+  for (std::size_t i = 0; i < table.rows.size(); ++i) {
+    const std::string& found = std::invoke(text, table.rows[i]);
+    if (found.empty()) continue;
+    const std::string wanted = expected(found);
+    if (!wanted.empty()) {
+      problems.push_back({table.place(i, column), "'" + found + "'", wanted, {}});
+    }
+  }
+}
+
+template <class Set>
+auto one_of(const Set& known, std::string what) {
+  return [&known, what](const std::string& text) {
+    return known.contains(text) ? std::string() : what;
+  };
+}
+
+auto one_of_words(Words words) {
+  return [words](const std::string& text) {
+    if (std::ranges::find(words, text) != words.end()) return std::string();
+    std::string expected;
+    for (const auto word : words) expected += (expected.empty() ? "" : " | ") + std::string(word);
+    return expected;
+  };
+}
+
+auto subject_of(const Known& known, Words also) {
+  return [&known, also](const std::string& text) {
+    const bool fine = known.ingredients.contains(text) || known.classes.contains(text) ||
+                      text.starts_with("product:") || std::ranges::find(also, text) != also.end();
+    return fine ? std::string() : std::string("an ingredient's id, a class or a product type");
+  };
+}
+
+template <class Row>
+void check_provenance(const TableText<Row>& table, const Known& known, Problems& problems) {
+  check_column(table, "source", [](const Row& row) -> auto& { return row.provenance.source; },
+               one_of(known.sources, "a key of the table sources"), problems);
+  for (std::size_t i = 0; i < table.rows.size(); ++i) {
+    const auto& provenance = table.rows[i].provenance;
+    if (provenance.reliability != Reliability::looked_up) continue;
+    if (provenance.locator.empty()) {
+      problems.push_back({table.place(i, "locator"), "a figure looked up nowhere",
+                          "a locator (page, table, entry)", {}});
+    }
+    if (provenance.as_printed.empty()) {
+      problems.push_back({table.place(i, "as_printed"), "a figure looked up but not shown",
+                          "the figure as it is printed", {}});
+    }
+  }
+}
+
+void check_all_provenance(const TableTexts& all, const Known& known, Problems& problems) {
+  check_provenance(all.ingredients, known, problems);
+  check_provenance(all.substances, known, problems);
+  check_provenance(all.constants, known, problems);
+  check_provenance(all.composition, known, problems);
+  check_provenance(all.ranges, known, problems);
+  check_provenance(all.levels, known, problems);
+  check_provenance(all.cautions, known, problems);
+  check_provenance(all.changes, known, problems);
+  check_provenance(all.mishaps, known, problems);
+  const auto source = one_of(known.sources, "a key of the table sources");
+  check_column(all.names, "source", &Name::source, source, problems);
+  check_column(all.classes, "source", &ClassMember::source, source, problems);
+}
+
+void check_references(const TableTexts& all, const Known& known, Problems& problems) {
+  const auto ingredient = one_of(known.ingredients, "an id of the table ingredients");
+  const auto substance = one_of(known.substances, "an id of the table substances");
+  check_column(all.names, "ingredient", &Name::ingredient, ingredient, problems);
+  check_column(all.classes, "ingredient", &ClassMember::ingredient, ingredient, problems);
+  check_column(all.composition, "ingredient", &Component::ingredient, ingredient, problems);
+  check_column(all.changes, "reactant", &Change::reactant, ingredient, problems);
+  check_column(all.constants, "substance", &Constant::substance, substance, problems);
+  check_column(all.constants, "partner", &Constant::partner, substance, problems);
+  check_column(all.levels, "expressed_as", &Level::expressed_as, substance, problems);
+  check_column(all.composition, "component", &Component::component,
+               [&](const std::string& text) {
+                 const bool bulk = text == "water" || text == "oil" || text == "inert";
+                 return bulk ? std::string() : substance(text);
+               },
+               problems);
+  check_column(all.ranges, "subject", &Range::subject, subject_of(known, {}), problems);
+  check_column(all.levels, "subject", &Level::subject, subject_of(known, {"unlisted", "default", "air"}),
+               problems);
+  check_column(all.cautions, "a", &Caution::a, subject_of(known, {}), problems);
+  check_column(all.cautions, "b", &Caution::b, subject_of(known, {}), problems);
+}
+
+void check_words(const TableTexts& all, Problems& problems) {
+  check_column(all.sources, "kind", &Source::kind,
+               one_of_words({"regulation", "standard", "pharmacopoeia", "handbook", "paper",
+                             "dataset", "common-practice", "memory", "assumption"}),
+               problems);
+  check_column(all.constants, "quantity", &Constant::quantity,
+               one_of_words({"pK", "dissociates-into", "ion-size"}), problems);
+  check_column(all.ranges, "kind", &Range::kind,
+               one_of_words({"stability", "irritation", "viscosity", "solubility", "law",
+                             "preservation", "efficacy", "uptake", "comfort", "skin",
+                             "as-supplied"}),
+               problems);
+  check_column(all.levels, "kind", &Level::kind,
+               one_of_words({"legal-maximum", "minimum-undissociated", "residual-charge",
+                             "electrolyte-tolerance", "adjuster-stock",
+                             "use-as-preservative-minimum", "carbon-dioxide-uptake",
+                             "dissolved-carbon-dioxide"}),
+               problems);
+}
+
+/// Says where numbers that have to rise along a row do not.
+template <class Row>
+void check_rising(const TableText<Row>& table,
+                  std::vector<std::pair<std::string, std::optional<double> Row::*>> columns,
+                  Problems& problems) {
+  for (std::size_t i = 0; i < table.rows.size(); ++i) {
+    std::optional<double> before;
+    std::string before_name;
+    for (const auto& [name, member] : columns) {
+      const auto value = table.rows[i].*member;
+      if (!value) continue;
+      if (before && *before > *value) {
+        problems.push_back({table.place(i, name), name + " " + text::format_number(*value),
+                            "no less than " + before_name + ", " + text::format_number(*before),
+                            {}});
+      }
+      before = value;
+      before_name = name;
+    }
+  }
+}
+
+void check_spans(const TableTexts& all, Problems& problems) {
+  check_rising<Ingredient>(all.ingredients,
+                           {{"use_min_percent", &Ingredient::use_minimum_percent},
+                            {"use_max_percent", &Ingredient::use_maximum_percent}},
+                           problems);
+  check_rising<Range>(all.ranges,
+                      {{"minimum", &Range::minimum},
+                       {"ideal_low", &Range::ideal_low},
+                       {"ideal_high", &Range::ideal_high},
+                       {"maximum", &Range::maximum}},
+                      problems);
+  check_rising<Caution>(
+      all.cautions,
+      {{"minimum_pH", &Caution::minimum_ph}, {"maximum_pH", &Caution::maximum_ph}}, problems);
+  check_rising<Caution>(all.cautions,
+                        {{"a_minimum_percent", &Caution::a_minimum_percent},
+                         {"a_maximum_percent", &Caution::a_maximum_percent}},
+                        problems);
+  check_rising<Change>(all.changes,
+                       {{"minimum_pH", &Change::minimum_ph}, {"maximum_pH", &Change::maximum_ph}},
+                       problems);
+  for (std::size_t i = 0; i < all.levels.rows.size(); ++i) {
+    const auto& level = all.levels.rows[i];
+    if (level.upper_value && *level.upper_value < level.value) {
+      problems.push_back({all.levels.place(i, "upper_value"),
+                          "upper_value " + text::format_number(*level.upper_value),
+                          "no less than value, " + text::format_number(level.value), {}});
+    }
+  }
+}
+
+/// Keys that rows of rank 1 have in common where they should not, and facts without such a row.
+template <class Row, class Fact, class Key>
+void check_ranks(const TableText<Row>& table, Fact fact_of, Key key_of, Problems& problems) {
+  const std::string expected = "one row of rank 1 for each fact";
+  std::set<std::string> first_choices, settled;
+  for (std::size_t i = 0; i < table.rows.size(); ++i) {
+    const auto& row = table.rows[i];
+    if (row.rank != 1) continue;
+    settled.insert(fact_of(row));
+    if (first_choices.insert(key_of(row)).second) continue;
+    problems.push_back(
+        {table.place(i, "rank"), "a second row of rank 1 for " + key_of(row), expected, {}});
+  }
+  for (std::size_t i = 0; i < table.rows.size(); ++i) {
+    if (!settled.insert(fact_of(table.rows[i])).second) continue;
+    problems.push_back({table.place(i, "rank"), "no row of rank 1 for " + fact_of(table.rows[i]),
+                        expected, {}});
+  }
+}
+
+void check_all_ranks(const TableTexts& all, Problems& problems) {
+  const auto constant = [](const Constant& row) {
+    const auto step = row.step == 0 ? "" : std::to_string(row.step);
+    return join_key({row.substance, row.quantity, step, row.partner});
+  };
+  const auto range = [](const Range& row) { return join_key({row.subject, row.kind}); };
+  const auto level = [](const Level& row) {
+    return join_key({row.subject, row.kind, row.market, row.product});
+  };
+  // The law may set several levels under several conditions, each the first choice under its own.
+  const auto conditioned = [&](const Level& row) {
+    return join_key({level(row), slug(row.condition)});
+  };
+  check_ranks(all.constants, constant, constant, problems);
+  check_ranks(all.ranges, range, range, problems);
+  check_ranks(all.levels, level, conditioned, problems);
+}
+
+/// Sum of the fractions of each ingredient, and the last row that says one.
+std::map<std::string, std::pair<double, std::size_t>> sum_fractions(
+    const TableText<Component>& table) {
+  std::map<std::string, std::pair<double, std::size_t>> sums;
+  for (std::size_t i = 0; i < table.rows.size(); ++i) {
+    auto& [sum, last] = sums[table.rows[i].ingredient];
+    sum += table.rows[i].mass_fraction;
+    last = i;
+  }
+  return sums;
+}
+
+void check_composition(const TableTexts& all, Problems& problems) {
+  const auto sums = sum_fractions(all.composition);
+  for (const auto& [ingredient, sum] : sums) {
+    if (std::abs(sum.first - 1) <= fraction_tolerance) continue;
+    problems.push_back({all.composition.place(sum.second, "mass_fraction"),
+                        "fractions of " + ingredient + " that add up to " +
+                            text::format_number(sum.first),
+                        "a sum of 1", {}});
+  }
+  if (all.composition.lines.empty()) return;
+  for (std::size_t i = 0; i < all.ingredients.rows.size(); ++i) {
+    const auto& id = all.ingredients.rows[i].id;
+    if (sums.contains(id)) continue;
+    problems.push_back({all.ingredients.place(i, "id"), id + " without composition",
+                        "what it brings, in the table composition", {}});
+  }
+}
+
+using Ladder = std::vector<std::size_t>;  // rows of one substance's pK, first choices only
+
+std::map<std::string, Ladder> pk_ladders(const TableText<Constant>& table) {
+  std::map<std::string, Ladder> ladders;
+  for (std::size_t i = 0; i < table.rows.size(); ++i) {
+    const auto& row = table.rows[i];
+    if (row.quantity == "pK" && row.rank == 1) ladders[row.substance].push_back(i);
+  }
+  for (auto& [substance, ladder] : ladders) {
+    std::ranges::stable_sort(ladder, {}, [&](std::size_t i) { return table.rows[i].step; });
+  }
+  return ladders;
+}
+
+void check_ladder(const TableText<Constant>& table, const Ladder& ladder, Problems& problems) {
+  for (std::size_t n = 0; n < ladder.size(); ++n) {
+    const auto& row = table.rows[ladder[n]];
+    if (row.step != static_cast<int>(n) + 1) {
+      problems.push_back({table.place(ladder[n], "step"),
+                          "step " + std::to_string(row.step) + " of " + row.substance,
+                          "step " + std::to_string(n + 1), {}});
+    }
+    if (n > 0 && row.value < table.rows[ladder[n - 1]].value) {
+      problems.push_back({table.place(ladder[n], "value"),
+                          "pK " + text::format_number(row.value) + " of " + row.substance,
+                          "no less than the step before it", {}});
+    }
+    if (!(row.uncertainty > 0)) {
+      problems.push_back({table.place(ladder[n], "uncertainty"),
+                          "a pK of " + row.substance + " without uncertainty", "its half width", {}});
+    }
+  }
+}
+
+void check_chemistry(const TableTexts& all, Problems& problems) {
+  const auto ladders = pk_ladders(all.constants);
+  for (const auto& [substance, ladder] : ladders) check_ladder(all.constants, ladder, problems);
+  if (all.constants.lines.empty()) return;
+  std::set<std::string> dissociating;
+  for (const auto& row : all.constants.rows) {
+    if (row.quantity == "dissociates-into") dissociating.insert(row.substance);
+  }
+  for (std::size_t i = 0; i < all.substances.rows.size(); ++i) {
+    const auto& row = all.substances.rows[i];
+    if (row.kind == SubstanceKind::protolyte && !ladders.contains(row.id)) {
+      problems.push_back({all.substances.place(i, "kind"), "protolyte " + row.id + " without pK",
+                          "its steps in the table constants", {}});
+    }
+    if (row.kind == SubstanceKind::compound && !dissociating.contains(row.id)) {
+      problems.push_back({all.substances.place(i, "kind"), "compound " + row.id + " without parts",
+                          "dissociates-into rows in the table constants", {}});
+    }
+  }
+}
+
+/// A name must lead to one ingredient, and an id belongs to its ingredient alone.
+void check_names(const TableTexts& all, Problems& problems) {
+  std::map<std::string, std::string> owners;
+  for (std::size_t i = 0; i < all.ingredients.rows.size(); ++i) {
+    const auto& id = all.ingredients.rows[i].id;
+    const auto [owner, is_new] = owners.emplace(text::normalise(id), id);
+    if (is_new) continue;
+    problems.push_back({all.ingredients.place(i, "id"), id + " reads like " + owner->second,
+                        "ids that differ in letters or digits", {}});
+  }
+  std::map<std::string, std::size_t> lines;
+  for (std::size_t i = 0; i < all.names.rows.size(); ++i) {
+    const auto& row = all.names.rows[i];
+    const auto key = text::normalise(row.name);
+    const auto [first, is_new] = lines.emplace(key, all.names.lines[i]);
+    const auto owner = owners.find(key);
+    if (!is_new) {
+      problems.push_back({all.names.place(i, "name"),
+                          "'" + row.name + "' reads like the name in line " +
+                              std::to_string(first->second),
+                          "every name once", {}});
+    } else if (owner != owners.end() && owner->second != row.ingredient) {
+      problems.push_back({all.names.place(i, "name"),
+                          "'" + row.name + "' reads like the id " + owner->second,
+                          "a name of its own for " + row.ingredient, {}});
+    }
+  }
+}
+
+}  // namespace
+
+void name_rows(TableTexts& all, Problems& problems) {
+  name_table(all.sources, "key", [](const Source& row) { return row.key; }, problems);
+  name_table(all.ingredients, "id", [](const Ingredient& row) {
+    return join_key({"ingredients", row.id, row.provenance.source});
+  }, problems);
+  name_table(all.classes, "ingredient", [](const ClassMember& row) {
+    return join_key({"classes", row.class_name, row.ingredient});
+  }, problems);
+  name_table(all.substances, "id", [](const Substance& row) {
+    return join_key({"substances", row.id, row.provenance.source});
+  }, problems);
+  name_table(all.constants, "substance", [](const Constant& row) {
+    return join_key({"constants", row.substance, row.quantity,
+                     row.step == 0 ? "" : std::to_string(row.step), row.partner,
+                     row.provenance.source});
+  }, problems);
+  name_table(all.composition, "component", [](const Component& row) {
+    return join_key({"composition", row.ingredient, row.component, row.provenance.source});
+  }, problems);
+  name_table(all.ranges, "subject", [](const Range& row) {
+    return join_key({"ranges", row.subject, row.kind, slug(row.condition), row.provenance.source});
+  }, problems);
+  name_table(all.levels, "subject", [](const Level& row) {
+    return join_key({"levels", row.subject, row.kind, row.market, row.product,
+                     slug(row.condition), row.provenance.source});
+  }, problems);
+  name_table(all.cautions, "id", [](const Caution& row) {
+    return join_key({"cautions", row.id, row.provenance.source});
+  }, problems);
+  name_table(all.changes, "id", [](const Change& row) {
+    return join_key({"changes", row.id, row.provenance.source});
+  }, problems);
+  name_table(all.mishaps, "id", [](const Mishap& row) {
+    return join_key({"mishaps", row.id, row.provenance.source});
+  }, problems);
+}
+
+void check_rows(const TableTexts& all, Problems& problems) {
+  const Known known{collect(all.sources, &Source::key), collect(all.ingredients, &Ingredient::id),
+                    collect(all.classes, &ClassMember::class_name),
+                    collect(all.substances, &Substance::id)};
+  check_all_provenance(all, known, problems);
+  check_references(all, known, problems);
+  check_words(all, problems);
+  check_spans(all, problems);
+  check_all_ranks(all, problems);
+  check_composition(all, problems);
+  check_chemistry(all, problems);
+  check_names(all, problems);
+}
+
+}  // namespace counterion::tables

@@ -1,0 +1,32 @@
+// SPDX-License-Identifier: MIT
+// All tables as read from their texts, before they are sorted; every row still knows its line.
+#pragma once
+
+#include "binder.hpp"
+
+#include <counterion/tables/rows.hpp>
+
+namespace counterion::tables {
+
+struct TableTexts {
+  TableText<Source> sources;
+  TableText<Ingredient> ingredients;
+  TableText<Name> names;
+  TableText<ClassMember> classes;
+  TableText<Substance> substances;
+  TableText<Constant> constants;
+  TableText<Component> composition;
+  TableText<Range> ranges;
+  TableText<Level> levels;
+  TableText<Caution> cautions;
+  TableText<Change> changes;
+  TableText<Mishap> mishaps;
+};
+
+/// Gives every row its id, "ranges/urea/stability/…", and says which ids stand twice.
+void name_rows(TableTexts& tables, std::vector<Problem>& problems);
+
+/// Says what one row alone, or rows of several tables together, have wrong.
+void check_rows(const TableTexts& tables, std::vector<Problem>& problems);
+
+}  // namespace counterion::tables

@@ -1,0 +1,114 @@
+// SPDX-License-Identifier: MIT
+#include <counterion/text/names.hpp>
+
+#include <counterion/text/utf8.hpp>
+
+#include <algorithm>
+#include <array>
+#include <numeric>
+#include <utility>
+#include <vector>
+
+namespace counterion::text {
+namespace {
+
+/// U+00C0 to U+017F in lower case without diacritics, sixteen a line; empty for the two signs.
+constexpr std::array<std::string_view, 192> latin{
+    "a", "a", "a", "a", "a", "a", "ae", "c", "e", "e", "e", "e", "i", "i", "i", "i",
+    "d", "n", "o", "o", "o", "o", "o", "", "o", "u", "u", "u", "u", "y", "th", "ss",
+    "a", "a", "a", "a", "a", "a", "ae", "c", "e", "e", "e", "e", "i", "i", "i", "i",
+    "d", "n", "o", "o", "o", "o", "o", "", "o", "u", "u", "u", "u", "y", "th", "y",
+    "a", "a", "a", "a", "a", "a", "c", "c", "c", "c", "c", "c", "c", "c", "d", "d",
+    "d", "d", "e", "e", "e", "e", "e", "e", "e", "e", "e", "e", "g", "g", "g", "g",
+    "g", "g", "g", "g", "h", "h", "h", "h", "i", "i", "i", "i", "i", "i", "i", "i",
+    "i", "i", "ij", "ij", "j", "j", "k", "k", "k", "l", "l", "l", "l", "l", "l", "l",
+    "l", "l", "l", "n", "n", "n", "n", "n", "n", "n", "n", "n", "o", "o", "o", "o",
+    "o", "o", "oe", "oe", "r", "r", "r", "r", "r", "r", "s", "s", "s", "s", "s", "s",
+    "s", "s", "t", "t", "t", "t", "t", "t", "u", "u", "u", "u", "u", "u", "u", "u",
+    "u", "u", "u", "u", "w", "w", "y", "y", "y", "z", "z", "z", "z", "z", "z", "s"};
+
+using Spelling = std::pair<std::string_view, std::string_view>;
+
+constexpr std::array<Spelling, 7> greek{{{"α", "alpha"}, {"β", "beta"}, {"γ", "gamma"},
+                                         {"δ", "delta"}, {"ω", "omega"}, {"Α", "alpha"},
+                                         {"Β", "beta"}}};
+
+/// British and older spellings of the trade, after folding.
+constexpr std::array<Spelling, 9> spellings{{{"sulph", "sulf"},
+                                             {"aluminium", "aluminum"},
+                                             {"colour", "color"},
+                                             {"odour", "odor"},
+                                             {"ionis", "ioniz"},
+                                             {"moisturis", "moisturiz"},
+                                             {"solubilis", "solubiliz"},
+                                             {"glycerine", "glycerin"},
+                                             {"liquorice", "licorice"}}};
+
+constexpr bool is_between(char32_t point, char32_t first, char32_t last) noexcept {
+  return point >= first && point <= last;
+}
+
+/// Signs, marks and blanks: combining marks, punctuation, symbols, variation selectors.
+constexpr bool is_sign(char32_t point) noexcept {
+  return is_between(point, 0x80, 0xBF) || is_between(point, 0x2B0, 0x36F) ||
+         is_between(point, 0x2000, 0x2BFF) || is_between(point, 0x3000, 0x303F) ||
+         is_between(point, 0xFE00, 0xFE0F) || point == 0xFEFF || point == 0xFFFD;
+}
+
+void append_ascii(std::string& key, char32_t point) {
+  const auto c = static_cast<char>(point);
+  if (c >= 'A' && c <= 'Z') key += static_cast<char>(c - 'A' + 'a');
+  if ((c >= 'a' && c <= 'z') || (c >= '0' && c <= '9')) key += c;
+}
+
+void append_folded(std::string& key, char32_t point) {
+  if (point < 0x80) return append_ascii(key, point);
+  if (is_between(point, 0xC0, 0x17F)) {
+    key += latin[point - 0xC0];
+  } else if (is_between(point, 0x2080, 0x2089)) {
+    key += static_cast<char>('0' + (point - 0x2080));
+  } else if (is_between(point, 0x218, 0x21B)) {
+    key += point < 0x21A ? 's' : 't';
+  } else if (!is_sign(point)) {
+    append_code_point(key, point);
+  }
+}
+
+void replace_all(std::string& text, Spelling spelling) {
+  for (auto at = text.find(spelling.first); at != std::string::npos;
+       at = text.find(spelling.first, at + spelling.second.size())) {
+    text.replace(at, spelling.first.size(), spelling.second);
+  }
+}
+
+}  // namespace
+
+std::string normalise(std::string_view name) {
+  std::string key;
+  while (!name.empty()) append_folded(key, take_code_point(name));
+  for (const auto& letter : greek) replace_all(key, letter);
+  for (const auto& spelling : spellings) replace_all(key, spelling);
+  return key;
+}
+
+// Optimal string alignment with three rows; a row whose least entry is beyond `most` ends it.
+std::size_t edit_distance(std::string_view a, std::string_view b, std::size_t most) {
+  if (std::max(a.size(), b.size()) - std::min(a.size(), b.size()) > most) return most + 1;
+  std::vector<std::size_t> before_last(b.size() + 1), last(b.size() + 1), row(b.size() + 1);
+  std::iota(last.begin(), last.end(), std::size_t{0});
+  for (std::size_t i = 1; i <= a.size(); ++i) {
+    row[0] = i;
+    for (std::size_t j = 1; j <= b.size(); ++j) {
+      const std::size_t change = a[i - 1] == b[j - 1] ? 0 : 1;
+      row[j] = std::min({last[j] + 1, row[j - 1] + 1, last[j - 1] + change});
+      const bool swapped = i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1];
+      if (swapped) row[j] = std::min(row[j], before_last[j - 2] + 1);
+    }
+    if (std::ranges::min(row) > most) return most + 1;
+    std::swap(before_last, last);
+    std::swap(last, row);
+  }
+  return std::min(last[b.size()], most + 1);
+}
+
+}  // namespace counterion::text
