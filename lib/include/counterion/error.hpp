@@ -54,6 +54,16 @@ inline std::string describe(const Problem& problem) {
   return text;
 }
 
+/// Adds a fault to a list of faults.
+inline void add_problem(std::vector<Problem>& problems, Place place, std::string found,
+                        std::string expected, std::vector<std::string> suggestions = {}) {
+  auto& problem = problems.emplace_back();
+  problem.place = std::move(place);
+  problem.found = std::move(found);
+  problem.expected = std::move(expected);
+  problem.suggestions = std::move(suggestions);
+}
+
 /// Base of everything this library throws on purpose.
 class Error : public std::runtime_error {
  public:

@@ -19,8 +19,8 @@ template <class Words>
 void require_word(std::string_view what, std::string_view word, const Words& words,
                   std::vector<Problem>& problems) {
   if (word.empty() || std::find(words.begin(), words.end(), word) != words.end()) return;
-  problems.push_back({{}, fmt::format("{} is '{}'", what, word), "one of",
-                      {words.begin(), words.end()}});
+  problems.push_back({{}, fmt::format("{} is '{}'", what, word),
+                      fmt::format("one of {}", fmt::join(words, ", ")), {}});
 }
 
 void require_valid(const CheckOptions& options) {
@@ -121,9 +121,17 @@ class Checker {
       result_.preservation =
           preservation_of(formula, *phase_, *prediction(), result_.target, result_.tables);
   }
+  /// Surely inside the window, and hardly less welcome than the suggested target.
+  bool good_as_it_is() const {
+    const Window& window = result_.window;
+    return !result_.options.target && window.feasible && result_.prediction->p05 >= window.low &&
+           result_.prediction->p95 <= window.high &&
+           window.desirability(*predicted()) >= 0.8 * window.desirability(*result_.target);
+  }
   void dose() {
     if (!phase_ || !result_.target) return;
-    result_.adjustment_needed = std::abs(*result_.target - *predicted()) > close_enough;
+    result_.adjustment_needed =
+        std::abs(*result_.target - *predicted()) > close_enough && !good_as_it_is();
     if (!result_.adjustment_needed) return;
     for (const auto& name : result_.options.adjusters)
       result_.adjustments.push_back(adjustment_for(result_.formula, *phase_, *prediction(),

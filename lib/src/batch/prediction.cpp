@@ -115,26 +115,44 @@ class Predictor {
   }
 
  private:
-  /// x where the charge with all drivers to one side closes; side +1 looks for the higher pH.
-  double end(double x_middle, int side) const {
-    const auto charge = [&](double x) {
-      const double h = std::exp(x);
-      const auto gamma = model_.at(chemistry::sqrt_ionic_at(phase_.mixture, solvent_, model_, h));
-      const ChargeSpread spread = spread_of(phase_, h, gamma);
-      return balance(phase_.mixture, solvent_, h, gamma).charge() +
-             (side > 0 ? spread.above : -spread.below);
-    };
+  /// x where `charge`, which rises with x, is nothing; side +1 looks towards the higher pH.
+  template <class Charge>
+  static double end(const Charge& charge, double x_middle, int side) {
+    if (side * charge(x_middle) <= 0) return x_middle;
     double far = x_middle;
     do far -= side * ln10;
     while (side * charge(far) > 0 && std::abs(far - x_middle) < 16 * ln10);
-    if (side * charge(x_middle) <= 0) return x_middle;
     if (side * charge(far) > 0) return far;
     return side > 0 ? chemistry::bracketed_root(charge, far, x_middle)
                     : chemistry::bracketed_root(charge, x_middle, far);
   }
+  /// End of the interval with all drivers to one side.
+  double end_of_all(double x_middle, int side) const {
+    return end(
+        [&](double x) {
+          const double h = std::exp(x);
+          const auto gamma = model_.at(chemistry::sqrt_ionic_at(phase_.mixture, solvent_, model_, h));
+          const ChargeSpread spread = spread_of(phase_, h, gamma);
+          return balance(phase_.mixture, solvent_, h, gamma).charge() +
+                 (side > 0 ? spread.above : -spread.below);
+        },
+        x_middle, side);
+  }
+  /// End with one driver alone; the ionic strength stays that of the middle.
+  double end_of_one(const Driver& driver, const chemistry::Root& root, int side) const {
+    const auto gamma = model_.at(root.u);
+    return end(
+        [&](double x) {
+          const double h = std::exp(x);
+          const Deviation deviation = PhaseAt(phase_, h, gamma).deviation(driver);
+          return balance(phase_.mixture, solvent_, h, gamma).charge() +
+                 (side > 0 ? deviation.high : deviation.low);
+        },
+        root.x, side);
+  }
   void add_interval(const chemistry::Root& root, Prediction& result) const {
     const ModelError model(result.ionic_strength);
-    const double low = result.ph + end(root.x, -1) / ln10, high = -end(root.x, 1) / ln10 - result.ph;
+    const double low = result.ph + end_of_all(root.x, -1) / ln10, high = -end_of_all(root.x, 1) / ln10 - result.ph;
     result.p05 = result.ph - std::hypot(low, model.below);
     result.p95 = result.ph + std::hypot(high, model.above);
   }
@@ -159,15 +177,10 @@ class Predictor {
     if (order.size() > most) order.resize(most);
     for (const auto& [width, i] : order) {
       const Driver& driver = phase_.drivers[i];
-      const Deviation d = at.deviation(driver);
       result.drivers.push_back({driver.item, driver.what, driver.source, driver.row_id,
-                                ph_with(d.low), ph_with(d.high)});
+                                -end_of_one(driver, root, -1) / ln10,
+                                -end_of_one(driver, root, 1) / ln10});
     }
-  }
-  double ph_with(double strong_charge) const {
-    chemistry::Mixture mixture = phase_.mixture;
-    mixture.add_ion(strong_charge < 0 ? -1 : 1, std::abs(strong_charge));
-    return -chemistry::solve(mixture, phase_.water, model_).x / ln10;
   }
 
   const WaterPhase& phase_;

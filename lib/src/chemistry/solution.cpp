@@ -3,7 +3,7 @@
 
 #include <fmt/format.h>
 
-#include <numeric>
+#include <limits>
 
 namespace counterion {
 namespace {
@@ -33,6 +33,31 @@ void check_conditions(const Conditions& conditions, std::vector<Problem>& proble
   const double t = in_celsius(conditions.temperature);
   if (!(t >= 0 && t <= 80))
     problems.push_back({{}, fmt::format("the temperature is {} °C", t), "0 to 80 °C", {}});
+  const Water water = conditions.water.value_or(Water{});
+  const auto within = [&problems](const char* what, double value, double most) {
+    if (value >= 0 && value <= most) return;
+    problems.push_back({{}, fmt::format("{} is {}", what, value), fmt::format("0 to {}", most), {}});
+  };
+  within("the solvent's pKw", water.pKw, 60);
+  within("the solvent's Debye-Hückel A", water.debye_huckel_A, 10);
+  within("the solvent's Debye-Hückel B", water.debye_huckel_B, 10);
+  within("the limit of Davies' equation in mol/kg", in_mol_per_kg(conditions.davies_held_beyond),
+         std::numeric_limits<double>::infinity());
+}
+
+void require_target(pH target) {
+  if (std::abs(target.value()) <= 60) return;
+  throw BadInput({{{}, fmt::format("the target is pH {}", target.value()), "-60 to 60", {}}});
+}
+
+void require_dosable(const Additive& additive, double most) {
+  std::vector<Problem> problems;
+  const double water = in_grams(additive.water);
+  if (!std::isfinite(water))
+    problems.push_back({{}, fmt::format("the additive has {} g of water", water), "a finite number", {}});
+  if (!(most > 0) || !std::isfinite(most))
+    problems.push_back({{}, fmt::format("the most to be dosed is {}", most), "more than 0", {}});
+  if (!problems.empty()) throw BadInput(std::move(problems));
 }
 
 }  // namespace
@@ -95,6 +120,7 @@ Validity validity_at(Molality ionic_strength, Activity activity) {
 
 std::optional<double> Solution::dose(const Mixture& base, const chemistry::Addition& addition,
                                      pH target, double most) const {
+  require_target(target);
   const double h = std::pow(10.0, -target.value());
   return chemistry::with_model(
       conditions_.activity, water_, in_mol_per_kg(conditions_.davies_held_beyond),
@@ -129,6 +155,7 @@ std::optional<Molality> Solution::amount_for(std::size_t position, pH target) co
 }
 
 Dose dose_for(const Solution& solution, const Additive& additive, pH target, double most) {
+  require_dosable(additive, most);
   const double kelvin = in_celsius(solution.conditions_.temperature) + ice_point_kelvin;
   const chemistry::Addition addition{mixture_of(additive.brings, kelvin),
                                      in_grams(additive.water) / 1000};

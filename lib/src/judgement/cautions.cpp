@@ -83,13 +83,15 @@ void add_changes(const Formula& formula, std::optional<double> predicted,
                  std::optional<double> target, const Tables& tables,
                  std::vector<FiredCaution>& fired) {
   std::set<std::string_view> said;
-  for (std::size_t i = 0; i < formula.items.size(); ++i)
+  for (std::size_t i = 0; i < formula.items.size(); ++i) {
+    if (formula.items[i].ingredient == "water") continue;  // what pure water does, a formula does not
     for (const auto& row : tables.changes_of(formula.items[i].ingredient)) {
       const Gate gate(row.minimum_ph, row.maximum_ph, target ? target : predicted, target);
       if (!gate.holds || row.watch_for.empty() || !said.insert(row.watch_for).second) continue;
       fired.push_back({row.id, Severity::note, {i}, false, row.watch_for, {},
                        row.provenance.source, row.provenance.row_id});
     }
+  }
 }
 
 }  // namespace

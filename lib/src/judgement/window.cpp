@@ -68,6 +68,8 @@ std::pair<std::vector<std::size_t>, std::vector<std::size_t>> bounds(
 
 }  // namespace
 
+double Window::desirability(double ph) const { return overall_desirability(ranges, ph); }
+
 Window window_of(std::vector<WorkingRange> ranges, std::optional<double> predicted) {
   Window window;
   window.ranges = std::move(ranges);

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <array>
 #include <string_view>
+#include <tuple>
 
 namespace counterion {
 namespace {
@@ -115,17 +116,21 @@ class Collector {
   std::string_view id_of(const WorkingRange& range) const {
     return formula_.items[*range.item].ingredient;
   }
+  /// The product's own skin range, else the body's for that use, else that of any product.
   void add_product() {
-    const std::string product =
-        fmt::format("product:{}-{}", formula_.product_type, formula_.use);
-    const bool known = !tables_.ranges_of(product).empty();
-    for (const auto& row : tables_.ranges_of(known ? product : "product:any"))
-      if (row.kind == "skin" && row.rank == 1)
-        ranges_.push_back({std::nullopt,
-                           known ? fmt::format("{}, {}", formula_.product_type, formula_.use)
-                                 : "skin (kind of product not stated)",
-                           row.kind, true, row.minimum, row.ideal_low, row.ideal_high, row.maximum,
-                           row.why, row.condition, row.provenance.source, row.provenance.row_id});
+    const auto& [type, use] = std::tie(formula_.product_type, formula_.use);
+    for (const auto& [subject, name] :
+         {std::pair{fmt::format("product:{}-{}", type, use), fmt::format("{}, {}", type, use)},
+          std::pair{"product:body-" + use, "body, " + use},
+          std::pair{std::string("product:any"), std::string("skin, any product")}}) {
+      if (tables_.ranges_of(subject).empty()) continue;
+      for (const auto& row : tables_.ranges_of(subject))
+        if (row.kind == "skin" && row.rank == 1)
+          ranges_.push_back({std::nullopt, name, row.kind, true, row.minimum, row.ideal_low,
+                             row.ideal_high, row.maximum, row.why, row.condition,
+                             row.provenance.source, row.provenance.row_id});
+      return;
+    }
   }
 
   const Formula& formula_;

@@ -90,6 +90,7 @@ class Solution {
 
 /// The amount of `additive` that brings the solution to `target`, at most `most` units per kg of its
 /// water. An empty amount means that this additive cannot: wrong direction, or its own pH is in the way.
+/// Throws BadInput for a target, an amount of water or a `most` that is no number.
 Dose dose_for(const Solution& solution, const Additive& additive, pH target, double most = 100);
 
 /// What these amounts are to the solver; throws BadInput with every fault.

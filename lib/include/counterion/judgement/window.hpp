@@ -43,6 +43,9 @@ struct Window {
   std::vector<Conflict> conflicts;      ///< widest gap first; empty when feasible
   Cover least_removal;                  ///< over the hard ranges; left_out indexes `ranges`
   std::vector<WorkingRange> ranges;
+
+  /// How well all ranges like a pH, 0 to 1: the geometric mean of their desirabilities.
+  double desirability(double ph) const;
 };
 
 /// Options that decide which rows apply.

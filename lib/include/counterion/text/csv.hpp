@@ -27,8 +27,8 @@ struct Csv {
   std::vector<Problem> problems;
 };
 
-/// Reads rows separated by LF, CRLF or CR; a quote that never closes, or text after a closing quote,
-/// ends the reading with a problem.
+/// Reads rows separated by LF, CRLF or CR; a quote that never closes, or text after a closing
+/// quote, ends the reading with a problem.
 Csv read_csv(std::string_view text, char delimiter, const std::string& file);
 
 /// Comma, semicolon or tab: the one that stands most often outside quotes in this line; comma

@@ -15,8 +15,8 @@ struct Decoded {
   Encoding encoding = Encoding::utf8;
 };
 
-/// Decodes UTF-8, UTF-16 with byte-order mark, and what is neither as Windows-1252; throws BadInput,
-/// with the line, where the bytes are no text.
+/// Decodes UTF-8, UTF-16 with byte-order mark, and what is neither as Windows-1252; throws
+/// BadInput, with the line, where the bytes are no text.
 Decoded decode(std::string_view bytes, const std::string& file);
 
 /// Whether every byte belongs to a well-formed UTF-8 sequence (no surrogates, nothing overlong).
