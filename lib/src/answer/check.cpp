@@ -32,6 +32,9 @@ void require_valid(const CheckOptions& options) {
     problems.push_back({{}, fmt::format("batch is {} g", *options.batch_g), "more than 0 g", {}});
   if (options.target && !(options.target->value() >= 0 && options.target->value() <= 14))
     problems.push_back({{}, fmt::format("target is pH {}", options.target->value()), "pH 0 to 14", {}});
+  const double t = in_celsius(options.temperature);
+  if (!(t >= 0 && t <= 80))
+    problems.push_back({{}, fmt::format("temperature is {} °C", t), "0 to 80 °C", {}});
   if (!problems.empty()) throw BadInput(std::move(problems));
 }
 

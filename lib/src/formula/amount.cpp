@@ -7,6 +7,7 @@
 #include <counterion/text/utf8.hpp>
 
 #include <algorithm>
+#include <fmt/format.h>
 #include <vector>
 
 namespace counterion::formula {
@@ -14,15 +15,17 @@ namespace {
 
 constexpr std::size_t longest_cell = 80;  // bytes of an amount or a pH; more is prose
 
-const WordSet fill_words{"qs", "qsp", "csp", "cs", "qb", "balance", "bal", "rest", "reste", "resto",
-                         "restante", "remainder", "ad", "quantumsatis", "auffullen"};
-const WordSet fill_words_before_number{"to", "upto", "qsto", "qsad", "adto", "balanceto", "balto", "qba",
-                                       "cspa", "qspa", "auf", "auffullenauf", "makeupto",
-                                       "madeupto", "fillto", "bis", "a", "add", "restto"};
-const WordSet percent_units{"%", "%ww", "%wt", "wt%", "w%", "gew%", "m%", "ma%", "percent",
-                            "prozent", "pct", "%mm"};
-const WordSet gram_units{"g", "gr", "gm", "gram", "grams", "gramm", "gramme", "grammes", "gramos",
-                         "grammi"};
+const WordSet fill_words{"qs",       "qsp",       "csp",  "cs",           "qb",
+                         "balance",  "bal",       "rest", "reste",        "resto",
+                         "restante", "remainder", "ad",   "quantumsatis", "auffullen"};
+const WordSet fill_words_before_number{
+    "to",     "upto", "qsto", "qsad", "adto",         "balanceto", "balto",
+    "qba",    "cspa", "qspa", "auf",  "auffullenauf", "makeupto",  "madeupto",
+    "fillto", "bis",  "a",    "add",  "restto"};
+const WordSet percent_units{"%",  "%ww", "%wt",     "wt%",     "w%",  "gew%",
+                            "m%", "ma%", "percent", "prozent", "pct", "%mm"};
+const WordSet gram_units{"g",     "gr",     "gm",      "gram",   "grams",
+                         "gramm", "gramme", "grammes", "gramos", "grammi"};
 
 std::string key_of(std::string_view unit) {
   std::string key;
@@ -50,14 +53,17 @@ Amount faulty(std::string fault, std::string expected) {
   return {AmountKind::fault, 0, Unit::none, 1, {}, std::move(fault), std::move(expected)};
 }
 
-std::string in_quotes(std::string_view text) { return "'" + std::string(text) + "'"; }
+std::string in_quotes(std::string_view text) {
+  return fmt::format("'{}'", text);
+}
 
 /// "q.s.", "q.s. ad 100", "to 100 %", "ad 500 g"; nothing where the text is another.
 std::optional<Amount> read_fill(std::string_view text) {
   const auto digit = std::min(text.find_first_of("0123456789"), text.size());
   const auto before = text::normalise(text.substr(0, digit));
   Amount amount{AmountKind::fill, 0, Unit::none, 1, {}, {}, {}};
-  if (digit == text.size()) return fill_words.contains(before) ? std::optional(amount) : std::nullopt;
+  if (digit == text.size())
+    return fill_words.contains(before) ? std::optional(amount) : std::nullopt;
   if (!fill_words.contains(before) && !fill_words_before_number.contains(before)) return {};
   const auto number = text::read_number(text.substr(digit)).number;
   const auto unit = number ? read_unit(number->unit) : std::nullopt;
@@ -75,8 +81,13 @@ Amount read_measured(std::string_view text, text::DecimalMarks seen) {
   const auto unit = read_unit(number.unit);
   if (!unit) return faulty(in_quotes(text) + " is neither percent nor grams", expected);
   if (number.value < 0) return faulty(in_quotes(text) + " is negative", "0 or more");
-  return {AmountKind::number, number.value * unit->factor, unit->unit,
-          number.last_digit * unit->factor, {}, {}, {}};
+  return {AmountKind::number,
+          number.value * unit->factor,
+          unit->unit,
+          number.last_digit * unit->factor,
+          {},
+          {},
+          {}};
 }
 
 }  // namespace
@@ -93,8 +104,8 @@ Amount read_amount(std::string_view text, text::DecimalMarks seen) {
   if (text.size() > longest_cell) return faulty("a long text", "a number of percent or grams");
   if (auto fill = read_fill(text)) return *fill;
   const auto words = words_of(text);
-  const bool asks_for_ph = std::ranges::find(words, "ph") != words.end() ||
-                           text::normalise(text) == "asneeded";
+  const bool asks_for_ph =
+      std::ranges::find(words, "ph") != words.end() || text::normalise(text) == "asneeded";
   if (asks_for_ph) {
     return faulty(in_quotes(text) + " is no amount",
                   "a number; leave the adjuster out, how much of it is what the answer says");
@@ -111,8 +122,8 @@ std::optional<double> read_share_percent(std::string_view text, text::DecimalMar
 
 std::optional<double> read_mass_g(std::string_view text) {
   const auto amount = read_amount(text, {});
-  const bool fine = amount.kind == AmountKind::number && amount.unit != Unit::percent &&
-                    amount.value > 0;
+  const bool fine =
+      amount.kind == AmountKind::number && amount.unit != Unit::percent && amount.value > 0;
   return fine ? std::optional(amount.value) : std::nullopt;
 }
 
@@ -139,8 +150,9 @@ std::optional<std::vector<Figure>> figures_of(std::string_view text) {
   return figures;
 }
 
-const WordSet ph_words{"ph", "to", "bis", "a", "at", "in", "bei", "water", "wasser", "solution",
-                       "losung", "sol", "aq", "ca", "approx", "about", "neat", "as", "is", "w"};
+const WordSet ph_words{"ph",     "to",     "bis",      "a",      "at",  "in", "bei",
+                       "water",  "wasser", "solution", "losung", "sol", "aq", "ca",
+                       "approx", "about",  "neat",     "as",     "is",  "w"};
 
 bool has_only_ph_words(std::string_view text) {
   return std::ranges::all_of(words_of(text), [](const std::string& word) {
@@ -149,7 +161,9 @@ bool has_only_ph_words(std::string_view text) {
   });
 }
 
-constexpr bool is_on_scale(double value) noexcept { return value >= 0 && value <= 14; }
+constexpr bool is_on_scale(double value) noexcept {
+  return value >= 0 && value <= 14;
+}
 
 }  // namespace
 
@@ -168,7 +182,8 @@ std::optional<DeclaredPh> read_declared_ph(std::string_view text) {
   const DeclaredPh declared{figures->front().value, figures->back().value, at_percent};
   const bool fine = is_on_scale(declared.low) && is_on_scale(declared.high) &&
                     declared.low <= declared.high && !figures->front().percent &&
-                    !figures->back().percent && (!at_percent || (*at_percent > 0 && *at_percent <= 100));
+                    !figures->back().percent &&
+                    (!at_percent || (*at_percent > 0 && *at_percent <= 100));
   return fine ? std::optional(declared) : std::nullopt;
 }
 

@@ -17,9 +17,9 @@ enum class AmountKind { empty, number, fill, fault };
 /// One amount cell understood.
 struct Amount {
   AmountKind kind = AmountKind::empty;
-  double value = 0;           ///< in percent, in grams, or without unit
-  Unit unit = Unit::none;     ///< as the cell itself says
-  double last_digit = 1;      ///< worth of one unit in the last written place
+  double value = 0;               ///< in percent, in grams, or without unit
+  Unit unit = Unit::none;         ///< as the cell itself says
+  double last_digit = 1;          ///< worth of one unit in the last written place
   std::optional<double> fill_to;  ///< the total after "ad", "to": 100, or grams where unit says so
   std::string fault;
   std::string expected;

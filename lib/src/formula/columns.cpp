@@ -12,42 +12,93 @@ namespace {
 
 using Words = std::vector<std::string>;
 
-const WordSet percent_words{"%", "percent", "percentage", "prozent", "pct", "procent", "pourcentage",
-                            "porcentaje", "percentuale", "porcentagem", "porciento", "anteil",
-                            "massenanteil", "gewichtsprozent", "massenprozent"};
-const WordSet gram_words{"g", "gr", "gm", "gram", "grams", "gramm", "gramme", "grammes", "gramos",
-                         "grammi", "grammo"};
+const WordSet percent_words{
+    "%",         "percent",     "percentage",   "prozent",         "pct",
+    "procent",   "pourcentage", "porcentaje",   "percentuale",     "porcentagem",
+    "porciento", "anteil",      "massenanteil", "gewichtsprozent", "massenprozent"};
+const WordSet gram_words{"g",      "gr",      "gm",     "gram",   "grams", "gramm",
+                         "gramme", "grammes", "gramos", "grammi", "grammo"};
 const WordSet mass_words{"weight", "mass", "gewicht", "masse", "einwaage", "poids", "peso", "wt"};
-const WordSet amount_words{"amount", "quantity", "qty", "menge", "quantite", "cantidad", "quantita",
-                           "quantidade", "dosis", "dosage", "dose", "dosierung", "mengde",
-                           "hoeveelheid", "mangd", "level", "proportion"};
+const WordSet amount_words{"amount",   "quantity",    "qty",   "menge",  "quantite",  "cantidad",
+                           "quantita", "quantidade",  "dosis", "dosage", "dose",      "dosierung",
+                           "mengde",   "hoeveelheid", "mangd", "level",  "proportion"};
 /// Words that say nothing of their own beside a unit or an amount.
-const WordSet filler_words{"w", "m", "by", "in", "of", "the", "per", "gew", "ma", "gewichts", "use",
-                           "formula", "total", "batch", "en", "de", "di", "du", "em", "zu", "pro"};
-const WordSet strength_words{"strength", "active", "actives", "assay", "purity", "starke", "aktiv",
-                             "aktivgehalt", "wirkstoffgehalt", "was", "matter", "reinheit", "titre",
-                             "purete", "pureza", "purezza"};
-const WordSet concentration_words{"concentration", "konzentration", "concentracion",
-                                  "concentrazione", "concentracao", "gehalt", "conc"};
+const WordSet filler_words{"w",   "m",  "by",       "in",  "of",      "the",   "per",
+                           "gew", "ma", "gewichts", "use", "formula", "total", "batch",
+                           "en",  "de", "di",       "du",  "em",      "zu",    "pro"};
+const WordSet strength_words{
+    "strength",        "active", "actives", "assay",    "purity", "starke", "aktiv",  "aktivgehalt",
+    "wirkstoffgehalt", "was",    "matter",  "reinheit", "titre",  "purete", "pureza", "purezza"};
+const WordSet concentration_words{
+    "concentration", "konzentration", "concentracion", "concentrazione",
+    "concentracao",  "gehalt",        "conc"};
 const WordSet phase_words{"phase", "phases", "fase", "faza", "fas"};
-const WordSet note_words{"note", "notes", "remark", "remarks", "comment", "comments", "bemerkung",
-                         "bemerkungen", "anmerkung", "anmerkungen", "kommentar", "notiz", "notizen",
-                         "remarque", "remarques", "commentaire", "commentaires", "nota", "notas",
-                         "observaciones", "osservazioni", "observacoes"};
-const WordSet trade_names{"tradename", "tradenames", "commercialname", "handelsname",
+const WordSet note_words{
+    "note",      "notes",         "remark",       "remarks",     "comment",      "comments",
+    "bemerkung", "bemerkungen",   "anmerkung",    "anmerkungen", "kommentar",    "notiz",
+    "notizen",   "remarque",      "remarques",    "commentaire", "commentaires", "nota",
+    "notas",     "observaciones", "osservazioni", "observacoes"};
+const WordSet trade_names{"tradename",     "tradenames",      "commercialname",  "handelsname",
                           "nomcommercial", "nombrecomercial", "nomecommerciale", "nomecomercial"};
-const WordSet ingredients{
-    "ingredient", "ingredients", "ingredientname", "rawmaterial", "rawmaterials", "rawmaterialname",
-    "material", "materials", "component", "components", "name", "substance", "substances", "item",
-    "chemical", "chemicalname", "zutat", "zutaten", "rohstoff", "rohstoffe", "inhaltsstoff",
-    "inhaltsstoffe", "bestandteil", "bestandteile", "substanz", "bezeichnung", "stoff", "komponente",
-    "matierepremiere", "matierespremieres", "composant", "composants", "nom", "ingrediente",
-    "ingredientes", "ingredienti", "materiaprima", "materiasprimas", "materieprime", "componente",
-    "componentes", "componenti", "nombre", "nome", "grondstof", "grondstoffen", "ravare", "ravara",
-    "skladnik", "surowiec", "product", "produkt", "produit", "producto", "prodotto"};
-const WordSet ph_fillers{"ph", "declared", "of", "material", "raw", "as", "supplied", "in", "water",
-                         "at", "solution", "low", "lower", "high", "upper", "min", "minimum", "max",
-                         "maximum", "from", "to", "von", "bis", "%", "wert", "value", "rohstoff"};
+const WordSet ingredients{"ingredient",
+                          "ingredients",
+                          "ingredientname",
+                          "rawmaterial",
+                          "rawmaterials",
+                          "rawmaterialname",
+                          "material",
+                          "materials",
+                          "component",
+                          "components",
+                          "name",
+                          "substance",
+                          "substances",
+                          "item",
+                          "chemical",
+                          "chemicalname",
+                          "zutat",
+                          "zutaten",
+                          "rohstoff",
+                          "rohstoffe",
+                          "inhaltsstoff",
+                          "inhaltsstoffe",
+                          "bestandteil",
+                          "bestandteile",
+                          "substanz",
+                          "bezeichnung",
+                          "stoff",
+                          "komponente",
+                          "matierepremiere",
+                          "matierespremieres",
+                          "composant",
+                          "composants",
+                          "nom",
+                          "ingrediente",
+                          "ingredientes",
+                          "ingredienti",
+                          "materiaprima",
+                          "materiasprimas",
+                          "materieprime",
+                          "componente",
+                          "componentes",
+                          "componenti",
+                          "nombre",
+                          "nome",
+                          "grondstof",
+                          "grondstoffen",
+                          "ravare",
+                          "ravara",
+                          "skladnik",
+                          "surowiec",
+                          "product",
+                          "produkt",
+                          "produit",
+                          "producto",
+                          "prodotto"};
+const WordSet ph_fillers{
+    "ph",      "declared", "of",  "material", "raw",  "as",    "supplied", "in",      "water",
+    "at",      "solution", "low", "lower",    "high", "upper", "min",      "minimum", "max",
+    "maximum", "from",     "to",  "von",      "bis",  "%",     "wert",     "value",   "rohstoff"};
 
 std::string joined(const Words& words) {
   std::string text;
@@ -88,8 +139,8 @@ bool is_about_amounts_only(const Words& words) {
 /// "% w/w", "w/w", "g/100 g", "Amount (g)", "Weight", "Amount".
 HeaderCell read_amount_header(const Words& words) {
   const bool per_hundred = joined(words) == "g100g" || joined(words) == "gper100g";
-  const bool by_weight = words.size() == 2 && words[0] == words[1] &&
-                         (words[0] == "w" || words[0] == "m");
+  const bool by_weight =
+      words.size() == 2 && words[0] == words[1] && (words[0] == "w" || words[0] == "m");
   if (per_hundred || by_weight || holds(words, percent_words)) return {Role::percent, 1, {}};
   if (holds(words, {"kg"})) return {Role::grams, 1000, {}};
   if (holds(words, {"mg"})) return {Role::grams, 0.001, {}};
@@ -124,11 +175,13 @@ bool Columns::has_ingredient() const noexcept {
   return has(Role::inci) || has(Role::ingredient) || has(Role::trade_name);
 }
 
-bool Columns::has_amount() const noexcept { return amount_position().has_value(); }
+bool Columns::has_amount() const noexcept {
+  return amount_position().has_value();
+}
 
 std::size_t Columns::known() const noexcept {
-  return cells.size() - static_cast<std::size_t>(
-                            std::ranges::count(cells, Role::unknown, &HeaderCell::role));
+  return cells.size() -
+         static_cast<std::size_t>(std::ranges::count(cells, Role::unknown, &HeaderCell::role));
 }
 
 std::optional<std::size_t> Columns::amount_position() const noexcept {

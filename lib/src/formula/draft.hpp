@@ -41,8 +41,8 @@ struct Draft {
 
   void problem(Place place, std::string found, std::string expected,
                std::vector<std::string> suggestions = {}) {
-    problems.push_back({std::move(place), std::move(found), std::move(expected),
-                        std::move(suggestions)});
+    add_problem(problems, std::move(place), std::move(found), std::move(expected),
+                std::move(suggestions));
   }
   void say(Place place, std::string message) {
     diagnostics.push_back({std::move(place), std::move(message)});

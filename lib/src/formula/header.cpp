@@ -20,7 +20,9 @@ Columns columns_of(const text::CsvRow& row) {
   return columns;
 }
 
-bool is_header(const Columns& columns) { return columns.has_ingredient() && columns.has_amount(); }
+bool is_header(const Columns& columns) {
+  return columns.has_ingredient() && columns.has_amount();
+}
 
 bool is_blank(const text::CsvRow& row) {
   return std::ranges::all_of(row, [](const auto& cell) { return text::trim(cell.text).empty(); });
@@ -34,7 +36,8 @@ std::optional<Sheet> sheet_of(text::Csv& csv, char delimiter) {
   return {};
 }
 
-/// The row that comes nearest to a header: the first with an understood cell, else the first at all.
+/// The row that comes nearest to a header: the first with an understood cell, else the first at
+/// all.
 const text::CsvRow* likely_header(const std::vector<text::CsvRow>& rows) {
   const text::CsvRow* first = nullptr;
   for (const auto& row : rows) {

@@ -5,6 +5,7 @@
 #include <counterion/text/number.hpp>
 
 #include <algorithm>
+#include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 namespace counterion::formula {
@@ -66,7 +67,8 @@ class JsonReader {
   void say_unknown() {
     for (const auto& [key, value] : object_.items()) {
       if (std::ranges::find(known_, key) != known_.end()) continue;
-      draft_.say(place(key), "'" + key + "' says nothing here; known are " + list_words(known_));
+      draft_.say(place(key),
+                 fmt::format("'{}' says nothing here; known are {}", key, list_words(known_)));
     }
   }
 
@@ -89,8 +91,8 @@ void read_declared_ph(JsonReader& reader, DraftLine& line) {
   const auto* span = reader.member("declared_pH");
   if (span == nullptr) return;
   line.ph_place = reader.place("declared_pH");
-  const bool fine = span->is_array() && span->size() == 2 && is_ph((*span)[0]) && is_ph((*span)[1]) &&
-                    (*span)[0].get<double>() <= (*span)[1].get<double>();
+  const bool fine = span->is_array() && span->size() == 2 && is_ph((*span)[0]) &&
+                    is_ph((*span)[1]) && (*span)[0].get<double>() <= (*span)[1].get<double>();
   if (!fine) return reader.wrong("declared_pH", *span, "two pH from 0 to 14, the lower first");
   line.ph_low = (*span)[0].get<double>();
   line.ph_high = (*span)[1].get<double>();
@@ -102,7 +104,10 @@ void read_amounts(JsonReader& reader, DraftLine& line, Draft& draft) {
   line.grams = reader.number("grams");
   line.fills = reader.flag("to_100");
   const int amounts = (line.percent ? 1 : 0) + (line.grams ? 1 : 0) + (line.fills ? 1 : 0);
-  line.amount_place = reader.place(line.percent ? "percent" : line.grams ? "grams" : line.fills ? "to_100" : "");
+  line.amount_place = reader.place(line.percent ? "percent"
+                                   : line.grams ? "grams"
+                                   : line.fills ? "to_100"
+                                                : "");
   if (amounts == 1 || draft.problems.size() > faults) return;
   draft.problem(line.amount_place, amounts == 0 ? "no amount" : "more than one amount",
                 "one of percent, grams, to_100");
@@ -162,7 +167,8 @@ void read_object(const Json& object, Draft& draft) {
 Place place_of_byte(std::string_view text, std::size_t byte, const std::string& file) {
   const auto before = text.substr(0, std::min(byte == 0 ? 0 : byte - 1, text.size()));
   const auto line_start = before.rfind('\n');
-  const auto column = line_start == std::string_view::npos ? before.size() : before.size() - line_start - 1;
+  const auto column =
+      line_start == std::string_view::npos ? before.size() : before.size() - line_start - 1;
   return {file, static_cast<std::size_t>(std::ranges::count(before, '\n')) + 1, column + 1};
 }
 

@@ -6,6 +6,7 @@
 #include <counterion/text/names.hpp>
 
 #include <algorithm>
+#include <fmt/format.h>
 
 namespace counterion::formula {
 namespace {
@@ -15,10 +16,12 @@ const std::vector<std::string> types{"face", "body", "hand", "foot", "hair", "ey
 
 void set_word(std::string& property, const std::vector<std::string>& words, const std::string& key,
               const std::string& value, Draft& draft, const Place& place) {
-  const auto same = [&](const auto& word) { return text::normalise(word) == text::normalise(value); };
+  const auto same = [&](const auto& word) {
+    return text::normalise(word) == text::normalise(value);
+  };
   const auto found = std::ranges::find_if(words, same);
   if (found == words.end()) {
-    draft.problem(place, "'" + value + "' as " + key, list_words(words));
+    draft.problem(place, fmt::format("'{}' as {}", value, key), list_words(words));
   } else {
     property = *found;
   }
@@ -29,7 +32,8 @@ void set_batch(Draft& draft, const std::string& value, const Place& place) {
   if (mass) {
     draft.batch_g = *mass;
   } else {
-    draft.problem(place, "'" + value + "' as batch", "a mass above 0 in g or kg, such as 500 g");
+    draft.problem(place, fmt::format("'{}' as batch", value),
+                  "a mass above 0 in g or kg, such as 500 g");
   }
 }
 

@@ -16,7 +16,7 @@ constexpr std::size_t most_bytes = 10 * 1024 * 1024;
 
 [[noreturn]] void refuse(const std::string& file, std::string found, std::string expected) {
   std::vector<Problem> problems;
-  problems.push_back({{file, 0, 0}, std::move(found), std::move(expected), {}});
+  add_problem(problems, {file, 0, 0}, std::move(found), std::move(expected));
   throw BadInput(std::move(problems));
 }
 

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <fmt/format.h>
 #include <map>
 
 namespace counterion::formula {
@@ -22,7 +23,7 @@ constexpr double total_tolerance_percent = 0.05;
 const tables::Ingredient* find_line(const Tables& tables, const std::string& name,
                                     std::optional<double> strength) {
   if (!strength) return tables.find(name);
-  const auto* exact = tables.find(name + " " + format_number(*strength) + " %");
+  const auto* exact = tables.find(fmt::format("{} {} %", name, format_number(*strength)));
   return exact != nullptr ? exact : tables.find(name);
 }
 
@@ -41,35 +42,33 @@ Resolved resolve(const DraftLine& line, const Tables& tables, Draft& draft) {
     if (resolved.ingredient == nullptr || found->inci == resolved.ingredient->inci) {
       resolved = {found, name};
     } else {
-      draft.say(line.place, "'" + resolved.written + "' and '" + name +
-                                "' are two materials; the first is taken");
+      draft.say(line.place, fmt::format("'{}' and '{}' are two materials; the first is taken",
+                                        resolved.written, name));
     }
   }
   return resolved;
-}
-
-std::string in_a_row(const std::vector<std::string>& names) {
-  std::string text;
-  for (const auto& name : names) text += (text.empty() ? "'" : ", '") + name + "'";
-  return text;
 }
 
 void accept_unlisted(const DraftLine& line, const Tables& tables, bool allowed, Draft& draft,
                      std::size_t& suggested) {
   const auto& name = line.names.front();
   if (line.ph_low || line.strength_percent) {
-    draft.say(line.place, "'" + name + "' is in no table; only what its line declares is known of it");
+    draft.say(line.place,
+              fmt::format("'{}' is in no table; only what its line declares is known of it", name));
     return;
   }
-  const auto near = ++suggested <= most_suggested ? tables.nearest_names(name)
-                                                  : std::vector<std::string>();
+  const auto near =
+      ++suggested <= most_suggested ? tables.nearest_names(name) : std::vector<std::string>();
   if (!allowed) {
-    draft.problem(line.place, "no ingredient is called '" + name + "'",
+    draft.problem(line.place, fmt::format("no ingredient is called '{}'", name),
                   "a name from the tables, --allow-unlisted, or a declared pH on the line", near);
     return;
   }
-  draft.say(line.place, "'" + name + "' is in no table and is not judged" +
-                            (near.empty() ? "" : "; the nearest known names are " + in_a_row(near)));
+  auto message = fmt::format("'{}' is in no table and is not judged", name);
+  if (!near.empty()) {
+    message += fmt::format("; the nearest known names are '{}'", fmt::join(near, "', '"));
+  }
+  draft.say(line.place, message);
 }
 
 FormulaItem item_of(const DraftLine& line, const Resolved& resolved) {
@@ -101,12 +100,14 @@ void resolve_names(Draft& draft, Formula& formula, const Tables& tables, bool al
 void say_repeated(Draft& draft, const Formula& formula) {
   std::map<std::string, const FormulaItem*> seen;
   for (const auto& item : formula.items) {
-    const auto key = item.listed() ? item.ingredient : " " + text::normalise(item.written);
+    const auto key =
+        item.listed() ? item.ingredient : fmt::format(" {}", text::normalise(item.written));
     const auto [first, is_new] = seen.emplace(key, &item);
     if (is_new) continue;
     const auto line = first->second->place.line;
-    draft.say(item.place, "'" + item.written + "' stands in the formula again" +
-                              (line == 0 ? "" : ", first in line " + std::to_string(line)));
+    auto message = fmt::format("'{}' stands in the formula again", item.written);
+    if (line != 0) message += fmt::format(", first in line {}", line);
+    draft.say(item.place, message);
   }
 }
 
@@ -130,27 +131,30 @@ void check_one_fill(Draft& draft) {
 void check_amount(Draft& draft, const DraftLine& line) {
   const auto amount = line.percent ? line.percent : line.grams;
   if (!amount) return;
-  if (*amount < 0) draft.problem(line.amount_place, format_number(*amount) + " is negative", "0 or more");
+  if (*amount < 0)
+    draft.problem(line.amount_place, format_number(*amount) + " is negative", "0 or more");
   if (line.percent && *line.percent > 100) {
     draft.problem(line.amount_place, format_number(*line.percent) + " % is more than the whole",
                   "at most 100 %");
   }
-  if (*amount == 0) draft.say(line.amount_place, "'" + line.names.front() + "' with an amount of 0");
+  if (*amount == 0) {
+    draft.say(line.amount_place, fmt::format("'{}' with an amount of 0", line.names.front()));
+  }
 }
 
-double sum_of(const std::vector<DraftLine>& lines, std::optional<double> DraftLine::* member) {
+double sum_of(const std::vector<DraftLine>& lines, std::optional<double> DraftLine::*member) {
   double sum = 0;
   for (const auto& line : lines) sum += (line.*member).value_or(0);
   return sum;
 }
-
 
 bool weighs_in_grams(const Draft& draft) {
   return std::ranges::any_of(draft.lines, [](const auto& line) { return line.grams.has_value(); });
 }
 
 bool weighs_in_percent(const Draft& draft) {
-  return std::ranges::any_of(draft.lines, [](const auto& line) { return line.percent.has_value(); });
+  return std::ranges::any_of(draft.lines,
+                             [](const auto& line) { return line.percent.has_value(); });
 }
 
 const DraftLine* fill_line(const Draft& draft) {
@@ -178,8 +182,8 @@ std::optional<double> whole_in_grams(Draft& draft) {
 
 void say_batch_differs(Draft& draft, double whole) {
   if (!draft.batch_g || std::abs(whole - *draft.batch_g) <= 0.0005 * whole) return;
-  draft.say({draft.file, 0, 0}, "the grams add up to " + format_number(whole) +
-                                    " g, the stated batch is " + format_number(*draft.batch_g) + " g");
+  draft.say({draft.file, 0, 0}, fmt::format("the grams add up to {} g, the stated batch is {} g",
+                                            format_number(whole), format_number(*draft.batch_g)));
 }
 
 void turn_grams_into_percent(Draft& draft) {
@@ -215,9 +219,10 @@ void fill_up(Draft& draft, Formula& formula) {
   const auto* fill = fill_line(draft);
   if (fill == nullptr) return;
   if (sum > 100 + 1e-9) {
-    draft.problem(fill->amount_place,
-                  "nothing left to fill up: the other lines add up to " + format_number(sum, 2) + " %",
-                  "other lines of at most 100 %");
+    draft.problem(
+        fill->amount_place,
+        "nothing left to fill up: the other lines add up to " + format_number(sum, 2) + " %",
+        "other lines of at most 100 %");
     return;
   }
   const auto position = static_cast<std::size_t>(fill - draft.lines.data());
@@ -229,9 +234,9 @@ void fill_up(Draft& draft, Formula& formula) {
 void say_total(Draft& draft, const Formula& formula) {
   const auto off = formula.total_percent - 100;
   if (std::abs(off) <= total_tolerance_percent + 1e-9) return;
-  std::string message = "the lines add up to " + format_number(formula.total_percent, 2) + " %, " +
-                        format_number(std::abs(off), 2) + " % " +
-                        (off > 0 ? "more" : "less") + " than 100 %; nothing was rescaled";
+  auto message = fmt::format("the lines add up to {} %, {} % {} than 100 %; nothing was rescaled",
+                             format_number(formula.total_percent, 2),
+                             format_number(std::abs(off), 2), off > 0 ? "more" : "less");
   if (std::abs(formula.total_percent - 1) < 0.02) {
     message += "; if these are fractions of one, write them as percent";
   }
@@ -251,9 +256,8 @@ void check_size(Draft& draft) {
 
 template <class Said>
 void sort_by_place(std::vector<Said>& said) {
-  std::ranges::stable_sort(said, {}, [](const Said& one) {
-    return std::pair(one.place.line, one.place.column);
-  });
+  std::ranges::stable_sort(
+      said, {}, [](const Said& one) { return std::pair(one.place.line, one.place.column); });
 }
 
 }  // namespace

@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <fmt/format.h>
 
 namespace counterion::formula {
 namespace {
@@ -20,10 +21,10 @@ using Position = std::optional<std::size_t>;
 
 constexpr std::size_t most_words_of_a_name = 8;  // a longer cell without amount is prose
 
-const WordSet total_words{"total",  "totals",  "sum",   "summe",   "gesamt", "gesamtsumme",
-                          "gesamtmenge", "totale", "somme", "suma", "soma", "somma", "totaal", "totalt",
-                          "grandtotal", "subtotal", "zwischensumme", "insgesamt", "razem",
-                          "soustotal", "subtotale"};
+const WordSet total_words{
+    "total",      "totals",   "sum",           "summe",     "gesamt", "gesamtsumme", "gesamtmenge",
+    "totale",     "somme",    "suma",          "soma",      "somma",  "totaal",      "totalt",
+    "grandtotal", "subtotal", "zwischensumme", "insgesamt", "razem",  "soustotal",   "subtotale"};
 const WordSet phase_words{"phase", "fase", "faza", "fas"};
 
 enum class RowKind { skip, remark, heading, total, nameless, without_amount, item };
@@ -157,8 +158,8 @@ class SheetReader {
   // ---- units ----
 
   void see_decimal_marks() {
-    for (const auto role : {Role::percent, Role::grams, Role::amount, Role::concentration,
-                            Role::strength}) {
+    for (const auto role :
+         {Role::percent, Role::grams, Role::amount, Role::concentration, Role::strength}) {
       for (const auto* row : rows_below_header()) {
         const auto seen = text::decimal_marks_of(cell(*row, at(role)));
         marks_.point = marks_.point || seen.point;
@@ -173,8 +174,9 @@ class SheetReader {
       const auto factor = grams ? sheet_.columns.cells[*grams].grams_per_unit : 1;
       return {percent, grams, factor};
     }
-    if (amount) return unit_of_cells(*amount) == Unit::percent ? Measure{amount, {}, 1}
-                                                               : Measure{{}, amount, 1};
+    if (amount)
+      return unit_of_cells(*amount) == Unit::percent ? Measure{amount, {}, 1}
+                                                     : Measure{{}, amount, 1};
     const auto concentration = at(Role::concentration);
     say_in_header(*concentration, "is taken as percent of the formula");
     return {concentration, {}, 1};
@@ -182,7 +184,7 @@ class SheetReader {
 
   void say_in_header(std::size_t position, const std::string& what) {
     const auto& row = sheet_.rows[sheet_.header];
-    draft_.say(place(row, position), "the column '" + cell(row, position) + "' " + what);
+    draft_.say(place(row, position), fmt::format("the column '{}' {}", cell(row, position), what));
   }
 
   /// The unit of a column that states none: as its cells say, else as its sum suggests.
@@ -197,8 +199,8 @@ class SheetReader {
       fills = fills || (one.kind == AmountKind::fill && one.fill_to.value_or(100) == 100);
     }
     const bool percent = (sum >= 90 && sum <= 110) || (fills && sum <= 100);
-    say_in_header(position, std::string("states no unit and is taken as ") +
-                                (percent ? "percent" : "grams"));
+    say_in_header(position,
+                  std::string("states no unit and is taken as ") + (percent ? "percent" : "grams"));
     return percent ? Unit::percent : Unit::grams;
   }
 
@@ -206,7 +208,8 @@ class SheetReader {
 
   void read_remark(const CsvRow& row) {
     std::string line;
-    for (const auto& one : row) line += (line.empty() ? "" : std::string(1, sheet_.delimiter)) + one.text;
+    for (const auto& one : row)
+      line += (line.empty() ? "" : std::string(1, sheet_.delimiter)) + one.text;
     const auto colon = line.find(':');
     if (colon == std::string::npos) return;
     const auto key = line.substr(0, colon);
@@ -215,18 +218,30 @@ class SheetReader {
     value.erase(0, value.find_first_not_of(ends));
     value.erase(value.find_last_not_of(ends) + 1);
     if (!set_property(draft_, text::normalise(key), value, place(row))) {
-      draft_.say(place(row), "'" + key + ":' says nothing here; known are name, batch, use and type");
+      draft_.say(place(row),
+                 fmt::format("'{}:' says nothing here; known are name, batch, use and type", key));
     }
   }
 
   void read_row(const CsvRow& row) {
     switch (kind_of(row)) {
-      case RowKind::heading: phase_ = heading(row); break;
-      case RowKind::total: add_total(row); break;
-      case RowKind::nameless: read_nameless(row); break;
-      case RowKind::without_amount: read_without_amount(row); break;
-      case RowKind::item: read_item(row); break;
-      default: break;
+      case RowKind::heading:
+        phase_ = heading(row);
+        break;
+      case RowKind::total:
+        add_total(row);
+        break;
+      case RowKind::nameless:
+        read_nameless(row);
+        break;
+      case RowKind::without_amount:
+        read_without_amount(row);
+        break;
+      case RowKind::item:
+        read_item(row);
+        break;
+      default:
+        break;
     }
   }
 
@@ -254,7 +269,7 @@ class SheetReader {
       draft_.say(place(row), "a line of text without amount is not read");
       return;
     }
-    draft_.problem(place(row, measure_.main()), "no amount for '" + name + "'",
+    draft_.problem(place(row, measure_.main()), fmt::format("no amount for '{}'", name),
                    "a number, or q.s. once");
   }
 
@@ -277,11 +292,12 @@ class SheetReader {
     const auto width = sheet_.columns.cells.size();
     for (std::size_t i = width; i < row.size(); ++i) {
       if (is_nothing(row[i].text)) continue;
-      draft_.problem(place(row, i),
-                     std::to_string(row.size()) + " cells below a header of " + std::to_string(width),
-                     sheet_.delimiter == ','
-                         ? "as many cells as the header; numbers with a decimal comma in quotes"
-                         : "as many cells as the header");
+      draft_.problem(
+          place(row, i),
+          std::to_string(row.size()) + " cells below a header of " + std::to_string(width),
+          sheet_.delimiter == ','
+              ? "as many cells as the header; numbers with a decimal comma in quotes"
+              : "as many cells as the header");
       return;
     }
   }
@@ -300,11 +316,13 @@ class SheetReader {
 
   void take(const Amount& amount, Unit unit, const Place& where, DraftLine& line) {
     if (amount.kind == AmountKind::empty) return;
-    if (amount.kind == AmountKind::fault) return draft_.problem(where, amount.fault, amount.expected);
+    if (amount.kind == AmountKind::fault)
+      return draft_.problem(where, amount.fault, amount.expected);
     if (amount.unit != Unit::none && amount.unit != unit && amount.kind == AmountKind::number) {
       const bool percent = unit == Unit::percent;
-      return draft_.problem(where, percent ? "grams in a column of percent" : "percent in a column of grams",
-                            percent ? "a number of percent" : "a number of grams");
+      return draft_.problem(
+          where, percent ? "grams in a column of percent" : "percent in a column of grams",
+          percent ? "a number of percent" : "a number of grams");
     }
     line.amount_place = where;
     if (amount.kind == AmountKind::fill) {
@@ -320,7 +338,8 @@ class SheetReader {
     line.fills = true;
     if (!amount.fill_to) return;
     const bool of_whole = amount.unit != Unit::grams && *amount.fill_to == 100;
-    if (of_whole && (unit == Unit::percent || draft_.batch_g || amount.unit == Unit::percent)) return;
+    if (of_whole && (unit == Unit::percent || draft_.batch_g || amount.unit == Unit::percent))
+      return;
     if (unit == Unit::percent || amount.unit == Unit::percent) {
       draft_.problem(where, "a fill up to " + format_number(*amount.fill_to), "q.s., or to 100");
     } else {
@@ -337,7 +356,7 @@ class SheetReader {
     if (is_nothing(text)) return;
     line.strength_percent = read_share_percent(text, marks_);
     if (!line.strength_percent) {
-      draft_.problem(place(row, position), "'" + text + "' as strength",
+      draft_.problem(place(row, position), fmt::format("'{}' as strength", text),
                      "a number above 0 and at most 100 %");
     }
   }
@@ -349,7 +368,7 @@ class SheetReader {
     line.ph_place = place(row, position);
     auto declared = read_declared_ph(text);
     if (!declared) {
-      draft_.problem(line.ph_place, "'" + text + "' as declared pH",
+      draft_.problem(line.ph_place, fmt::format("'{}' as declared pH", text),
                      "a pH from 0 to 14, such as 11.5-12.5 or 11.5-12.5 @ 10 %");
     } else if (!declared->at_percent) {
       declared->at_percent = sheet_.columns.cells[*position].at_percent;
@@ -365,10 +384,13 @@ class SheetReader {
     if (!low && !high) return;
     line.ph_low = low ? low->low : high->low;
     line.ph_high = high ? high->high : low->high;
-    line.ph_at_percent = low && low->at_percent ? low->at_percent : high ? high->at_percent : std::nullopt;
+    line.ph_at_percent = low && low->at_percent ? low->at_percent
+                         : high                 ? high->at_percent
+                                                : std::nullopt;
     if (*line.ph_low > *line.ph_high) {
-      draft_.problem(line.ph_place, "a declared pH from " + format_number(*line.ph_low) + " to " +
-                                        format_number(*line.ph_high),
+      draft_.problem(line.ph_place,
+                     "a declared pH from " + format_number(*line.ph_low) + " to " +
+                         format_number(*line.ph_high),
                      "the lower pH first");
     }
   }
@@ -399,7 +421,8 @@ class SheetReader {
     const auto value = in_column_unit(stated);
     const auto whole = measure_.percent ? 100.0 : draft_.batch_g.value_or(value);
     const auto expected = fills_between(first, last) ? whole : sum(first, last);
-    const auto rounding = 0.5 * stated.last_digit * (measure_.percent ? 1 : measure_.grams_per_unit);
+    const auto rounding =
+        0.5 * stated.last_digit * (measure_.percent ? 1 : measure_.grams_per_unit);
     return std::abs(value - expected) <= 0.0005 * std::abs(expected) + rounding + 1e-9;
   }
 
@@ -450,8 +473,8 @@ class SheetReader {
     if (!draft_.batch_g) {
       draft_.batch_g = batch;
     } else if (std::abs(batch - *draft_.batch_g) > 0.01 * batch) {
-      draft_.say({draft_.file, 0, 0}, "the grams are those of a batch of " + format_number(batch, 1) +
-                                          " g, the stated batch is " +
+      draft_.say({draft_.file, 0, 0}, "the grams are those of a batch of " +
+                                          format_number(batch, 1) + " g, the stated batch is " +
                                           format_number(*draft_.batch_g) + " g");
     }
   }

@@ -2,6 +2,7 @@
 #include <counterion/judgement/cautions.hpp>
 
 #include <algorithm>
+#include <cmath>
 #include <set>
 
 namespace counterion {
@@ -87,7 +88,7 @@ void add_changes(const Formula& formula, std::optional<double> predicted,
     if (formula.items[i].ingredient == "water") continue;  // what pure water does, a formula does not
     for (const auto& row : tables.changes_of(formula.items[i].ingredient)) {
       const Gate gate(row.minimum_ph, row.maximum_ph, target ? target : predicted, target);
-      if (!gate.holds || row.watch_for.empty() || !said.insert(row.watch_for).second) continue;
+      if (!gate.holds || row.quantity == "stable-span" || row.watch_for.empty() || !said.insert(row.watch_for).second) continue;
       fired.push_back({row.id, Severity::note, {i}, false, row.watch_for, {},
                        row.provenance.source, row.provenance.row_id});
     }
@@ -117,8 +118,9 @@ std::vector<WorkingRange> stop_ranges(const Formula& formula, const Tables& tabl
     range.item = items.front();
     range.name = tables.display_name(formula.items[items.front()].ingredient);
     range.kind = "caution";
-    range.minimum = row.maximum_ph;
-    range.maximum = row.minimum_ph;
+    // A caution that ends at 3.49 leaves 3.5 free.
+    if (row.maximum_ph) range.minimum = std::ceil(*row.maximum_ph * 20 - 1e-9) / 20;
+    if (row.minimum_ph) range.maximum = std::floor(*row.minimum_ph * 20 + 1e-9) / 20;
     range.why = row.what_happens;
     range.source = row.provenance.source;
     range.row_id = row.provenance.row_id;

@@ -80,6 +80,7 @@ std::vector<PreservativeState> preservation_of(const Formula& formula, const Wat
         state.highest_ph = highest_ph(phase, *acid, of_water, row.value, prediction.ionic_strength);
         state.source = row.provenance.source;
         state.row_id = row.provenance.row_id;
+        state.condition = row.condition;
       }
     states.push_back(std::move(state));
   }

@@ -95,6 +95,7 @@ class Collector {
             *state.least_active, state.acid_name);
         range.source = state.source;
         range.row_id = state.row_id;
+        range.condition = state.condition;
         if (range.ideal_high) range.ideal_high = std::min(*range.ideal_high, *range.maximum);
       }
     return true;

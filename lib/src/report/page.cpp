@@ -38,6 +38,13 @@ std::size_t fitting_bytes(std::string_view text, std::size_t columns) {
   return at;
 }
 
+/// The same, but rather after a slash or hyphen in the second half, so that ids break legibly.
+std::size_t breaking_bytes(std::string_view word, std::size_t columns) {
+  const std::size_t most = fitting_bytes(word, columns);
+  const auto sign = word.substr(0, most).find_last_of("/-");
+  return sign != std::string_view::npos && sign + 1 > most / 2 ? sign + 1 : most;
+}
+
 /// Puts words after one another on lines of limited width.
 class Wrapper {
  public:
@@ -46,10 +53,11 @@ class Wrapper {
 
   void add(std::string_view word) {
     const std::size_t gap = fresh_ ? 0 : 1, wide = columns_of(word);
-    if (used_ + gap + wide > width_ && !fresh_) break_line();
+    const bool fits_on_a_line = wide <= width_ - hang_;
+    if (used_ + gap + wide > width_ && !fresh_ && (fits_on_a_line || used_ + 12 > width_)) break_line();
     if (!fresh_) line_ += ' ', ++used_;
     while (used_ + columns_of(word) > width_) {
-      const auto bytes = fitting_bytes(word, width_ - used_);
+      const auto bytes = breaking_bytes(word, width_ - used_);
       line_ += word.substr(0, bytes);
       word.remove_prefix(bytes);
       break_line();

@@ -43,7 +43,8 @@ void Ruler::axis() {
   std::string text(name_columns_ + 3 + scale_.columns() + 2, ' ');
   const std::string name = "pH";
   text.replace(2, name.size(), name);
-  for (int ph = scale_.low; ph <= scale_.high; ++ph) {
+  const int step = scale_.columns_per_unit < 3 ? 2 : 1;
+  for (int ph = scale_.low; ph <= scale_.high; ph += step) {
     const std::string number = std::to_string(ph);
     const std::size_t at = name_columns_ + 3 + scale_.column(ph) - (number.size() - 1);
     text.replace(at, number.size(), number);

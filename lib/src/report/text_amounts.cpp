@@ -26,7 +26,7 @@ std::string first_part(const Adjustment& one) {
 
 void say_row(Page& page, const Adjustment& one) {
   const auto* stock = stock_row(one.adjuster.ingredient, page.result.tables);
-  const std::string cited = stock ? page.cite(stock->provenance.source, stock->provenance.row_id) : "";
+  const std::string cited = stock && page.style.all ? page.cite(stock->provenance.source, stock->provenance.row_id) : "";
   const std::string name = stock_name(one) + cited;
   if (page.width() < table_columns) {
     page.paragraph(fmt::format("{}: {}{}g ({}), first {}; {}{}% of the batch, pH {} then", name,
@@ -82,10 +82,17 @@ void say_exceeded(Page& page, const Adjustment& one) {
                        page.cite(limit.source, limit.row_id), 2, 4);
 }
 
+std::string stock_recipe(const Adjustment& one) {
+  const double percent = one.adjuster.stock_percent;
+  if (!(percent < 100)) return {};
+  return fmt::format("The stock: {:g}{}g {} in {:g}{}g water. ", percent, no_break, adjuster_name(one),
+                     100 - percent, no_break);
+}
+
 void say_how(Page& page, const Adjustment& best) {
-  std::string text;
+  std::string text = stock_recipe(best);
   if (!best.stages.empty())
-    text = fmt::format("First part of the {}: expect pH {} after it. ", adjuster_name(best),
+    text += fmt::format("First part of the {}: expect pH {} after it. ", adjuster_name(best),
                        ph_text(best.stages.front().expected_ph));
   text += "Mix, wait, read, then go on by the reading, never by the sum alone.";
   if (best.from_water)
@@ -95,19 +102,6 @@ void say_how(Page& page, const Adjustment& best) {
   else
     text += " It comes on top of the batch.";
   page.paragraph(text, 2, 4);
-}
-
-std::string stock_recipe(const Adjustment& one) {
-  const double percent = one.adjuster.stock_percent;
-  return fmt::format("{}: {:g}{}g in {:g}{}g water", adjuster_name(one), percent, no_break,
-                     100 - percent, no_break);
-}
-
-void say_stocks(Page& page, const std::vector<const Adjustment*>& rows) {
-  std::vector<std::string> words;
-  for (const auto* one : rows)
-    if (one->adjuster.stock_percent < 100) words.push_back(stock_recipe(*one));
-  if (!words.empty()) page.paragraph(fmt::format("To make the stock: {}.", fmt::join(words, "; ")), 2, 4);
 }
 
 bool attacks_metal(std::string_view ingredient, const Tables& tables) {
@@ -141,7 +135,6 @@ void say_amounts(Page& page) {
   say_impossible(page);
   say_withheld(page);
   if (const auto* best = best_adjustment(result)) say_how(page, *best);
-  say_stocks(page, rows);
   say_handling(page, rows);
 }
 

@@ -17,8 +17,14 @@ std::string kind_of_product(const Formula& formula) {
   return words.empty() ? "kind of product not stated" : fmt::format("{}", fmt::join(words, ", "));
 }
 
+std::string name_of_formula(const Formula& formula) {
+  if (!formula.name.empty()) return printable(formula.name);
+  const bool placed = !formula.items.empty() && !formula.items.front().place.file.empty();
+  return placed ? printable(formula.items.front().place.file) : "Formula";
+}
+
 std::string title(const Formula& formula) {
-  return fmt::format("{} ({}{}g{}, {})", formula.name.empty() ? "Formula" : printable(formula.name),
+  return fmt::format("{} ({}{}g{}, {})", name_of_formula(formula),
                      amount_text(formula.batch_g), no_break,
                      formula.batch_stated ? "" : " assumed", kind_of_product(formula));
 }

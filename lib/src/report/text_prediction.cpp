@@ -46,8 +46,7 @@ void say_pulls(Page& page) {
   if (acid.empty() && alkali.empty()) return;
   std::string text = acid.empty() ? "" : "More acid by " + acid;
   if (!alkali.empty()) text += (text.empty() ? "Less acid by " : "; less acid by ") + alkali;
-  page.paragraph(text + ". In brackets: milliequivalents (units of acid or alkali) per kg at this pH.",
-                 2, 4);
+  page.paragraph(text + ". (Acid or alkali in milliequivalents per kg.)", 2, 4);
 }
 
 std::string_view hold_word(double capacity) {
@@ -71,7 +70,7 @@ void say_drivers(Page& page) {
   for (const auto& driver : p.drivers) {
     if (words.size() == (page.style.all ? p.drivers.size() : 2)) break;
     words.push_back(fmt::format("{} (by itself {} to {}){}", driver_text(page.result, driver),
-                                ph_text(driver.ph_low), ph_text(driver.ph_high),
+                                ph_text(driver.ph_low, p), ph_text(driver.ph_high, p),
                                 page.cite(driver.source, driver.row_id)));
   }
   if (!words.empty())

@@ -23,7 +23,7 @@ void say_state(Page& page, const PreservativeState& state) {
                                  no_break);
   if (aimed) text += fmt::format("; {} as it stands", share_text(state.share_at_predicted));
   if (state.least_active)
-    text += fmt::format(". A laboratory needed {:g}{}%{}", *state.least_active, no_break,
+    text += fmt::format("; a laboratory needed {:g}{}%{}", *state.least_active, no_break,
                         active < *state.least_active ? ": too little here" : "") +
             page.cite(state.source, state.row_id);
   page.paragraph(text + ".", 2, 4);
@@ -35,7 +35,7 @@ void say_preservation(Page& page) {
   if (page.result.preservation.empty()) return;
   page.heading("Active preservative " + at_ph(page.result));
   for (const auto& state : page.result.preservation) say_state(page, state);
-  page.paragraph("Only a challenge test shows that a product is preserved.");
+  page.paragraph("Only a challenge test shows that a product is preserved.", 2, 4);
 }
 
 }  // namespace counterion::report

@@ -20,9 +20,17 @@ std::vector<std::string> names_of(const CheckResult& result, const std::vector<s
   return names;
 }
 
+/// Whether the sentence already opens with the one ingredient it is about.
+bool mentioned(const CheckResult& result, const FiredCaution& caution) {
+  return caution.items.size() == 1 &&
+         caution.what_happens.starts_with(item_name(result, caution.items.front()));
+}
+
 void say_caution(Page& page, const FiredCaution& caution) {
   const bool stop = caution.severity == Severity::stop, note = caution.severity == Severity::note;
-  std::string text = joined(names_of(page.result, caution.items)) + ": ";
+  std::string text = mentioned(page.result, caution)
+                         ? ""
+                         : joined(names_of(page.result, caution.items)) + ": ";
   if (caution.before_adjusting_only) text += "until adjusted: ";
   text += caution.what_happens;
   if (!caution.what_to_do.empty() && (!note || page.style.all)) text += " " + caution.what_to_do;

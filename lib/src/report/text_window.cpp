@@ -11,7 +11,7 @@
 namespace counterion::report {
 namespace {
 
-constexpr std::size_t most_bars = 6, most_pairs = 3, figure_columns = 14;
+constexpr std::size_t most_bars = 6, most_pairs = 3, figure_columns = 14, longest_condition = 50;
 
 void add_once(std::vector<std::size_t>& indices, std::size_t index) {
   if (indices.size() < most_bars && !std::count(indices.begin(), indices.end(), index))
@@ -104,7 +104,8 @@ void draw(Page& page, const std::vector<std::size_t>& drawn) {
 
 std::string reason(Page& page, const WorkingRange& range) {
   std::string text = fmt::format("{}: {}", range_name(page.result, range), range.why);
-  if (!range.condition.empty()) text += " (" + range.condition + ")";
+  if (!range.condition.empty() && (page.style.all || range.condition.size() <= longest_condition))
+    text += " (" + range.condition + ")";
   return text + page.cite(range.source, range.row_id);
 }
 

@@ -16,7 +16,9 @@ std::vector<std::string> texts_of(const text::CsvRow& row) {
   return texts;
 }
 
-bool is_blank(const text::CsvRow& row) { return row.size() == 1 && row[0].text.empty(); }
+bool is_blank(const text::CsvRow& row) {
+  return row.size() == 1 && row[0].text.empty();
+}
 
 Problem wrong_width(const text::CsvRow& row, std::size_t width, const std::string& file) {
   return {{file, row[0].line, 0},
@@ -54,13 +56,13 @@ void check_header(const Grid& grid, const std::vector<std::string>& wanted,
                   const Tables::NamedText& text, std::vector<Problem>& problems) {
   for (const auto& name : wanted) {
     if (!contains(grid.header, name)) {
-      problems.push_back({{text.file, 1, 0}, "no column " + name, "the column " + name, {}});
+      add_problem(problems, {text.file, 1, 0}, "no column " + name, "the column " + name);
     }
   }
   for (std::size_t i = 0; i < grid.header.size(); ++i) {
     if (!contains(wanted, grid.header[i])) {
-      problems.push_back({{text.file, 1, i + 1}, "unknown column '" + grid.header[i] + "'",
-                          "a column of the table " + text.name, {}});
+      add_problem(problems, {text.file, 1, i + 1}, "unknown column '" + grid.header[i] + "'",
+                  "a column of the table " + text.name);
     }
   }
 }

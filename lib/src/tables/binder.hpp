@@ -5,6 +5,7 @@
 #include <counterion/error.hpp>
 #include <counterion/tables/tables.hpp>
 
+#include <fmt/format.h>
 #include <functional>
 #include <map>
 #include <optional>
@@ -85,7 +86,7 @@ Column<Row> optional_number_column(std::string name, Member member) {
 }
 
 template <class Row>
-Column<Row> integer_column(std::string name, int Row::* member, bool required = true) {
+Column<Row> integer_column(std::string name, int Row::*member, bool required = true) {
   return {std::move(name), required, [member](Row& row, const std::string& text) {
             const auto value = read_cell_number(text);
             const bool whole = value && *value > -1e6 && *value < 1e6 &&
@@ -113,7 +114,7 @@ Column<Row> word_column(std::string name, Member member,
 
 /// Words separated by `;`.
 template <class Row>
-Column<Row> list_column(std::string name, std::vector<std::string> Row::* member) {
+Column<Row> list_column(std::string name, std::vector<std::string> Row::*member) {
   return {std::move(name), false, [member](Row& row, const std::string& text) {
             for (std::size_t begin = 0; begin <= text.size();) {
               const auto end = std::min(text.find(';', begin), text.size());
@@ -129,12 +130,12 @@ template <class Row>
 void set_cell(const Column<Row>& column, const std::string& text, Row& row, const Place& place,
               std::vector<Problem>& problems) {
   if (text.empty()) {
-    if (column.required) problems.push_back({place, "an empty cell", "a value in " + column.name, {}});
+    if (column.required) add_problem(problems, place, "an empty cell", "a value in " + column.name);
     return;
   }
   const auto expected = column.set(row, text);
   if (!expected.empty()) {
-    problems.push_back({place, "'" + text + "' in " + column.name, expected, {}});
+    add_problem(problems, place, fmt::format("'{}' in {}", text, column.name), expected);
   }
 }
 

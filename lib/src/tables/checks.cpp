@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <fmt/format.h>
 #include <map>
 #include <set>
 
@@ -25,10 +26,12 @@ std::string join_key(std::initializer_list<std::string> parts) {
   return key;
 }
 
-/// Free text as part of a row id: "ready for use, pH < 5" becomes ready-for-use-ph-5.
+/// Free text as part of a row id, its first four words: "ready for use, pH < 5" becomes
+/// ready-for-use-ph.
 std::string slug(std::string_view text) {
   std::string words;
   for (const char c : text) {
+    if (words.ends_with('-') && std::count(words.begin(), words.end(), '-') == 4) break;
     const bool upper = c >= 'A' && c <= 'Z';
     const bool kept = upper || (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9');
     if (kept) words += upper ? static_cast<char>(c - 'A' + 'a') : c;
@@ -46,9 +49,9 @@ void name_table(TableText<Row>& table, std::string_view key_column, MakeKey make
     const auto id = make_key(table.rows[i]);
     const auto [first, is_new] = lines.emplace(id, table.lines[i]);
     if (!is_new) {
-      problems.push_back({table.place(i, key_column),
-                          "the key " + id + " again, first in line " + std::to_string(first->second),
-                          "every key once", {}});
+      add_problem(problems, table.place(i, key_column),
+                  "the key " + id + " again, first in line " + std::to_string(first->second),
+                  "every key once");
     }
     if constexpr (requires { table.rows[i].provenance; }) table.rows[i].provenance.row_id = id;
   }
@@ -60,7 +63,7 @@ struct Known {
 };
 
 template <class Row>
-std::set<std::string, std::less<>> collect(const TableText<Row>& table, std::string Row::* member) {
+std::set<std::string, std::less<>> collect(const TableText<Row>& table, std::string Row::*member) {
   std::set<std::string, std::less<>> all;
   for (const auto& row : table.rows) all.insert(row.*member);
   return all;
@@ -75,7 +78,7 @@ void check_column(const TableText<Row>& table, std::string_view column, Text tex
     if (found.empty()) continue;
     const std::string wanted = expected(found);
     if (!wanted.empty()) {
-      problems.push_back({table.place(i, column), "'" + found + "'", wanted, {}});
+      add_problem(problems, table.place(i, column), fmt::format("'{}'", found), wanted);
     }
   }
 }
@@ -106,18 +109,19 @@ auto subject_of(const Known& known, Words also) {
 
 template <class Row>
 void check_provenance(const TableText<Row>& table, const Known& known, Problems& problems) {
-  check_column(table, "source", [](const Row& row) -> auto& { return row.provenance.source; },
-               one_of(known.sources, "a key of the table sources"), problems);
+  check_column(
+      table, "source", [](const Row& row) -> auto& { return row.provenance.source; },
+      one_of(known.sources, "a key of the table sources"), problems);
   for (std::size_t i = 0; i < table.rows.size(); ++i) {
     const auto& provenance = table.rows[i].provenance;
     if (provenance.reliability != Reliability::looked_up) continue;
     if (provenance.locator.empty()) {
-      problems.push_back({table.place(i, "locator"), "a figure looked up nowhere",
-                          "a locator (page, table, entry)", {}});
+      add_problem(problems, table.place(i, "locator"), "a figure looked up nowhere",
+                  "a locator (page, table, entry)");
     }
     if (provenance.as_printed.empty()) {
-      problems.push_back({table.place(i, "as_printed"), "a figure looked up but not shown",
-                          "the figure as it is printed", {}});
+      add_problem(problems, table.place(i, "as_printed"), "a figure looked up but not shown",
+                  "the figure as it is printed");
     }
   }
 }
@@ -147,15 +151,16 @@ void check_references(const TableTexts& all, const Known& known, Problems& probl
   check_column(all.constants, "substance", &Constant::substance, substance, problems);
   check_column(all.constants, "partner", &Constant::partner, substance, problems);
   check_column(all.levels, "expressed_as", &Level::expressed_as, substance, problems);
-  check_column(all.composition, "component", &Component::component,
-               [&](const std::string& text) {
-                 const bool bulk = text == "water" || text == "oil" || text == "inert";
-                 return bulk ? std::string() : substance(text);
-               },
-               problems);
+  check_column(
+      all.composition, "component", &Component::component,
+      [&](const std::string& text) {
+        const bool bulk = text == "water" || text == "oil" || text == "inert";
+        return bulk ? std::string() : substance(text);
+      },
+      problems);
   check_column(all.ranges, "subject", &Range::subject, subject_of(known, {}), problems);
-  check_column(all.levels, "subject", &Level::subject, subject_of(known, {"unlisted", "default", "air"}),
-               problems);
+  check_column(all.levels, "subject", &Level::subject,
+               subject_of(known, {"unlisted", "default", "air"}), problems);
   check_column(all.cautions, "a", &Caution::a, subject_of(known, {}), problems);
   check_column(all.cautions, "b", &Caution::b, subject_of(known, {}), problems);
 }
@@ -167,17 +172,17 @@ void check_words(const TableTexts& all, Problems& problems) {
                problems);
   check_column(all.constants, "quantity", &Constant::quantity,
                one_of_words({"pK", "dissociates-into", "ion-size"}), problems);
-  check_column(all.ranges, "kind", &Range::kind,
-               one_of_words({"stability", "irritation", "viscosity", "solubility", "law",
-                             "preservation", "efficacy", "uptake", "comfort", "skin",
-                             "as-supplied"}),
-               problems);
-  check_column(all.levels, "kind", &Level::kind,
-               one_of_words({"legal-maximum", "minimum-undissociated", "residual-charge",
-                             "electrolyte-tolerance", "adjuster-stock",
-                             "use-as-preservative-minimum", "carbon-dioxide-uptake",
-                             "dissolved-carbon-dioxide"}),
-               problems);
+  check_column(
+      all.ranges, "kind", &Range::kind,
+      one_of_words({"stability", "irritation", "viscosity", "solubility", "law", "preservation",
+                    "efficacy", "uptake", "comfort", "skin", "as-supplied"}),
+      problems);
+  check_column(
+      all.levels, "kind", &Level::kind,
+      one_of_words({"legal-maximum", "minimum-undissociated", "residual-charge",
+                    "electrolyte-tolerance", "adjuster-stock", "use-as-preservative-minimum",
+                    "carbon-dioxide-uptake", "dissolved-carbon-dioxide"}),
+      problems);
 }
 
 /// Says where numbers that have to rise along a row do not.
@@ -192,9 +197,8 @@ void check_rising(const TableText<Row>& table,
       const auto value = table.rows[i].*member;
       if (!value) continue;
       if (before && *before > *value) {
-        problems.push_back({table.place(i, name), name + " " + text::format_number(*value),
-                            "no less than " + before_name + ", " + text::format_number(*before),
-                            {}});
+        add_problem(problems, table.place(i, name), name + " " + text::format_number(*value),
+                    "no less than " + before_name + ", " + text::format_number(*before));
       }
       before = value;
       before_name = name;
@@ -214,8 +218,8 @@ void check_spans(const TableTexts& all, Problems& problems) {
                        {"maximum", &Range::maximum}},
                       problems);
   check_rising<Caution>(
-      all.cautions,
-      {{"minimum_pH", &Caution::minimum_ph}, {"maximum_pH", &Caution::maximum_ph}}, problems);
+      all.cautions, {{"minimum_pH", &Caution::minimum_ph}, {"maximum_pH", &Caution::maximum_ph}},
+      problems);
   check_rising<Caution>(all.cautions,
                         {{"a_minimum_percent", &Caution::a_minimum_percent},
                          {"a_maximum_percent", &Caution::a_maximum_percent}},
@@ -226,9 +230,9 @@ void check_spans(const TableTexts& all, Problems& problems) {
   for (std::size_t i = 0; i < all.levels.rows.size(); ++i) {
     const auto& level = all.levels.rows[i];
     if (level.upper_value && *level.upper_value < level.value) {
-      problems.push_back({all.levels.place(i, "upper_value"),
-                          "upper_value " + text::format_number(*level.upper_value),
-                          "no less than value, " + text::format_number(level.value), {}});
+      add_problem(problems, all.levels.place(i, "upper_value"),
+                  "upper_value " + text::format_number(*level.upper_value),
+                  "no less than value, " + text::format_number(level.value));
     }
   }
 }
@@ -243,13 +247,13 @@ void check_ranks(const TableText<Row>& table, Fact fact_of, Key key_of, Problems
     if (row.rank != 1) continue;
     settled.insert(fact_of(row));
     if (first_choices.insert(key_of(row)).second) continue;
-    problems.push_back(
-        {table.place(i, "rank"), "a second row of rank 1 for " + key_of(row), expected, {}});
+    add_problem(problems, table.place(i, "rank"), "a second row of rank 1 for " + key_of(row),
+                expected);
   }
   for (std::size_t i = 0; i < table.rows.size(); ++i) {
     if (!settled.insert(fact_of(table.rows[i])).second) continue;
-    problems.push_back({table.place(i, "rank"), "no row of rank 1 for " + fact_of(table.rows[i]),
-                        expected, {}});
+    add_problem(problems, table.place(i, "rank"), "no row of rank 1 for " + fact_of(table.rows[i]),
+                expected);
   }
 }
 
@@ -287,17 +291,16 @@ void check_composition(const TableTexts& all, Problems& problems) {
   const auto sums = sum_fractions(all.composition);
   for (const auto& [ingredient, sum] : sums) {
     if (std::abs(sum.first - 1) <= fraction_tolerance) continue;
-    problems.push_back({all.composition.place(sum.second, "mass_fraction"),
-                        "fractions of " + ingredient + " that add up to " +
-                            text::format_number(sum.first),
-                        "a sum of 1", {}});
+    add_problem(problems, all.composition.place(sum.second, "mass_fraction"),
+                "fractions of " + ingredient + " that add up to " + text::format_number(sum.first),
+                "a sum of 1");
   }
   if (all.composition.lines.empty()) return;
   for (std::size_t i = 0; i < all.ingredients.rows.size(); ++i) {
     const auto& id = all.ingredients.rows[i].id;
     if (sums.contains(id)) continue;
-    problems.push_back({all.ingredients.place(i, "id"), id + " without composition",
-                        "what it brings, in the table composition", {}});
+    add_problem(problems, all.ingredients.place(i, "id"), id + " without composition",
+                "what it brings, in the table composition");
   }
 }
 
@@ -319,18 +322,18 @@ void check_ladder(const TableText<Constant>& table, const Ladder& ladder, Proble
   for (std::size_t n = 0; n < ladder.size(); ++n) {
     const auto& row = table.rows[ladder[n]];
     if (row.step != static_cast<int>(n) + 1) {
-      problems.push_back({table.place(ladder[n], "step"),
-                          "step " + std::to_string(row.step) + " of " + row.substance,
-                          "step " + std::to_string(n + 1), {}});
+      add_problem(problems, table.place(ladder[n], "step"),
+                  "step " + std::to_string(row.step) + " of " + row.substance,
+                  "step " + std::to_string(n + 1));
     }
     if (n > 0 && row.value < table.rows[ladder[n - 1]].value) {
-      problems.push_back({table.place(ladder[n], "value"),
-                          "pK " + text::format_number(row.value) + " of " + row.substance,
-                          "no less than the step before it", {}});
+      add_problem(problems, table.place(ladder[n], "value"),
+                  "pK " + text::format_number(row.value) + " of " + row.substance,
+                  "no less than the step before it");
     }
     if (!(row.uncertainty > 0)) {
-      problems.push_back({table.place(ladder[n], "uncertainty"),
-                          "a pK of " + row.substance + " without uncertainty", "its half width", {}});
+      add_problem(problems, table.place(ladder[n], "uncertainty"),
+                  "a pK of " + row.substance + " without uncertainty", "its half width");
     }
   }
 }
@@ -346,12 +349,13 @@ void check_chemistry(const TableTexts& all, Problems& problems) {
   for (std::size_t i = 0; i < all.substances.rows.size(); ++i) {
     const auto& row = all.substances.rows[i];
     if (row.kind == SubstanceKind::protolyte && !ladders.contains(row.id)) {
-      problems.push_back({all.substances.place(i, "kind"), "protolyte " + row.id + " without pK",
-                          "its steps in the table constants", {}});
+      add_problem(problems, all.substances.place(i, "kind"), "protolyte " + row.id + " without pK",
+                  "its steps in the table constants");
     }
     if (row.kind == SubstanceKind::compound && !dissociating.contains(row.id)) {
-      problems.push_back({all.substances.place(i, "kind"), "compound " + row.id + " without parts",
-                          "dissociates-into rows in the table constants", {}});
+      add_problem(problems, all.substances.place(i, "kind"),
+                  "compound " + row.id + " without parts",
+                  "dissociates-into rows in the table constants");
     }
   }
 }
@@ -363,8 +367,8 @@ void check_names(const TableTexts& all, Problems& problems) {
     const auto& id = all.ingredients.rows[i].id;
     const auto [owner, is_new] = owners.emplace(text::normalise(id), id);
     if (is_new) continue;
-    problems.push_back({all.ingredients.place(i, "id"), id + " reads like " + owner->second,
-                        "ids that differ in letters or digits", {}});
+    add_problem(problems, all.ingredients.place(i, "id"), id + " reads like " + owner->second,
+                "ids that differ in letters or digits");
   }
   std::map<std::string, std::size_t> lines;
   for (std::size_t i = 0; i < all.names.rows.size(); ++i) {
@@ -373,14 +377,13 @@ void check_names(const TableTexts& all, Problems& problems) {
     const auto [first, is_new] = lines.emplace(key, all.names.lines[i]);
     const auto owner = owners.find(key);
     if (!is_new) {
-      problems.push_back({all.names.place(i, "name"),
-                          "'" + row.name + "' reads like the name in line " +
-                              std::to_string(first->second),
-                          "every name once", {}});
+      add_problem(problems, all.names.place(i, "name"),
+                  fmt::format("'{}' reads like the name in line {}", row.name, first->second),
+                  "every name once");
     } else if (owner != owners.end() && owner->second != row.ingredient) {
-      problems.push_back({all.names.place(i, "name"),
-                          "'" + row.name + "' reads like the id " + owner->second,
-                          "a name of its own for " + row.ingredient, {}});
+      add_problem(problems, all.names.place(i, "name"),
+                  fmt::format("'{}' reads like the id {}", row.name, owner->second),
+                  "a name of its own for " + row.ingredient);
     }
   }
 }
@@ -388,40 +391,72 @@ void check_names(const TableTexts& all, Problems& problems) {
 }  // namespace
 
 void name_rows(TableTexts& all, Problems& problems) {
-  name_table(all.sources, "key", [](const Source& row) { return row.key; }, problems);
-  name_table(all.ingredients, "id", [](const Ingredient& row) {
-    return join_key({"ingredients", row.id, row.provenance.source});
-  }, problems);
-  name_table(all.classes, "ingredient", [](const ClassMember& row) {
-    return join_key({"classes", row.class_name, row.ingredient});
-  }, problems);
-  name_table(all.substances, "id", [](const Substance& row) {
-    return join_key({"substances", row.id, row.provenance.source});
-  }, problems);
-  name_table(all.constants, "substance", [](const Constant& row) {
-    return join_key({"constants", row.substance, row.quantity,
-                     row.step == 0 ? "" : std::to_string(row.step), row.partner,
-                     row.provenance.source});
-  }, problems);
-  name_table(all.composition, "component", [](const Component& row) {
-    return join_key({"composition", row.ingredient, row.component, row.provenance.source});
-  }, problems);
-  name_table(all.ranges, "subject", [](const Range& row) {
-    return join_key({"ranges", row.subject, row.kind, slug(row.condition), row.provenance.source});
-  }, problems);
-  name_table(all.levels, "subject", [](const Level& row) {
-    return join_key({"levels", row.subject, row.kind, row.market, row.product,
-                     slug(row.condition), row.provenance.source});
-  }, problems);
-  name_table(all.cautions, "id", [](const Caution& row) {
-    return join_key({"cautions", row.id, row.provenance.source});
-  }, problems);
-  name_table(all.changes, "id", [](const Change& row) {
-    return join_key({"changes", row.id, row.provenance.source});
-  }, problems);
-  name_table(all.mishaps, "id", [](const Mishap& row) {
-    return join_key({"mishaps", row.id, row.provenance.source});
-  }, problems);
+  name_table(
+      all.sources, "key", [](const Source& row) { return row.key; }, problems);
+  name_table(
+      all.ingredients, "id",
+      [](const Ingredient& row) {
+        return join_key({"ingredients", row.id, row.provenance.source});
+      },
+      problems);
+  name_table(
+      all.classes, "ingredient",
+      [](const ClassMember& row) {
+        return join_key({"classes", row.class_name, row.ingredient});
+      },
+      problems);
+  name_table(
+      all.substances, "id",
+      [](const Substance& row) {
+        return join_key({"substances", row.id, row.provenance.source});
+      },
+      problems);
+  name_table(
+      all.constants, "substance",
+      [](const Constant& row) {
+        return join_key({"constants", row.substance, row.quantity,
+                         row.step == 0 ? "" : std::to_string(row.step), row.partner,
+                         row.provenance.source});
+      },
+      problems);
+  name_table(
+      all.composition, "component",
+      [](const Component& row) {
+        return join_key({"composition", row.ingredient, row.component, row.provenance.source});
+      },
+      problems);
+  name_table(
+      all.ranges, "subject",
+      [](const Range& row) {
+        return join_key(
+            {"ranges", row.subject, row.kind, slug(row.condition), row.provenance.source});
+      },
+      problems);
+  name_table(
+      all.levels, "subject",
+      [](const Level& row) {
+        return join_key({"levels", row.subject, row.kind, row.market, row.product,
+                         slug(row.condition), row.provenance.source});
+      },
+      problems);
+  name_table(
+      all.cautions, "id",
+      [](const Caution& row) {
+        return join_key({"cautions", row.id, row.provenance.source});
+      },
+      problems);
+  name_table(
+      all.changes, "id",
+      [](const Change& row) {
+        return join_key({"changes", row.id, row.provenance.source});
+      },
+      problems);
+  name_table(
+      all.mishaps, "id",
+      [](const Mishap& row) {
+        return join_key({"mishaps", row.id, row.provenance.source});
+      },
+      problems);
 }
 
 void check_rows(const TableTexts& all, Problems& problems) {

@@ -10,19 +10,20 @@ constexpr bool required = true;
 template <class Row>
 std::vector<Column<Row>> with_provenance(std::vector<Column<Row>> columns) {
   const auto part = [](auto member) {
-    return [member](Row& row) -> auto& { return row.provenance.*member; };
+    return [member](Row & row) -> auto& {
+      return row.provenance.*member;
+    };
   };
   columns.push_back(text_column<Row>("source", part(&Provenance::source), required));
   columns.push_back(text_column<Row>("locator", part(&Provenance::locator)));
   columns.push_back(text_column<Row>("as_printed", part(&Provenance::as_printed)));
-  columns.push_back(word_column<Row>(
-      "reliability", part(&Provenance::reliability),
-      std::vector<std::pair<std::string, Reliability>>{
-          {"looked-up", Reliability::looked_up},
-          {"computed", Reliability::computed},
-          {"common-practice", Reliability::common_practice},
-          {"memory", Reliability::memory},
-          {"assumption", Reliability::assumption}}));
+  columns.push_back(word_column<Row>("reliability", part(&Provenance::reliability),
+                                     std::vector<std::pair<std::string, Reliability>>{
+                                         {"looked-up", Reliability::looked_up},
+                                         {"computed", Reliability::computed},
+                                         {"common-practice", Reliability::common_practice},
+                                         {"memory", Reliability::memory},
+                                         {"assumption", Reliability::assumption}}));
   columns.push_back(text_column<Row>("note", part(&Provenance::note)));
   return columns;
 }
@@ -43,10 +44,9 @@ std::vector<Column<Ingredient>> ingredient_columns() {
        text_column<Ingredient>("inci", &Ingredient::inci, required),
        text_column<Ingredient>("cas", &Ingredient::cas),
        list_column<Ingredient>("functions", &Ingredient::functions),
-       word_column<Ingredient>("phase", &Ingredient::phase,
-                               Words{{"water", Phase::water},
-                                     {"oil", Phase::oil},
-                                     {"either", Phase::either}}),
+       word_column<Ingredient>(
+           "phase", &Ingredient::phase,
+           Words{{"water", Phase::water}, {"oil", Phase::oil}, {"either", Phase::either}}),
        optional_number_column<Ingredient>("use_min_percent", &Ingredient::use_minimum_percent),
        optional_number_column<Ingredient>("use_max_percent", &Ingredient::use_maximum_percent)});
 }
@@ -104,18 +104,17 @@ std::vector<Column<Component>> composition_columns() {
 }
 
 std::vector<Column<Range>> range_columns() {
-  return with_provenance<Range>(
-      {text_column<Range>("subject", &Range::subject, required),
-       text_column<Range>("kind", &Range::kind, required),
-       optional_number_column<Range>("minimum", &Range::minimum),
-       optional_number_column<Range>("ideal_low", &Range::ideal_low),
-       optional_number_column<Range>("ideal_high", &Range::ideal_high),
-       optional_number_column<Range>("maximum", &Range::maximum),
-       optional_number_column<Range>("at_percent", &Range::at_percent),
-       text_column<Range>("condition", &Range::condition),
-       text_column<Range>("why", &Range::why),
-       integer_column<Range>("rank", &Range::rank),
-       text_column<Range>("rank_reason", &Range::rank_reason)});
+  return with_provenance<Range>({text_column<Range>("subject", &Range::subject, required),
+                                 text_column<Range>("kind", &Range::kind, required),
+                                 optional_number_column<Range>("minimum", &Range::minimum),
+                                 optional_number_column<Range>("ideal_low", &Range::ideal_low),
+                                 optional_number_column<Range>("ideal_high", &Range::ideal_high),
+                                 optional_number_column<Range>("maximum", &Range::maximum),
+                                 optional_number_column<Range>("at_percent", &Range::at_percent),
+                                 text_column<Range>("condition", &Range::condition),
+                                 text_column<Range>("why", &Range::why),
+                                 integer_column<Range>("rank", &Range::rank),
+                                 text_column<Range>("rank_reason", &Range::rank_reason)});
 }
 
 std::vector<Column<Level>> level_columns() {
@@ -136,17 +135,16 @@ std::vector<Column<Caution>> caution_columns() {
   using Words = std::vector<std::pair<std::string, Severity>>;
   return with_provenance<Caution>(
       {text_column<Caution>("id", &Caution::id, required),
-       text_column<Caution>("a", &Caution::a, required),
-       text_column<Caution>("b", &Caution::b),
+       text_column<Caution>("a", &Caution::a, required), text_column<Caution>("b", &Caution::b),
        optional_number_column<Caution>("minimum_pH", &Caution::minimum_ph),
        optional_number_column<Caution>("maximum_pH", &Caution::maximum_ph),
        optional_number_column<Caution>("a_minimum_percent", &Caution::a_minimum_percent),
        optional_number_column<Caution>("a_maximum_percent", &Caution::a_maximum_percent),
        text_column<Caution>("product", &Caution::product),
-       word_column<Caution>("severity", &Caution::severity,
-                            Words{{"stop", Severity::stop},
-                                  {"caution", Severity::caution},
-                                  {"note", Severity::note}}),
+       word_column<Caution>(
+           "severity", &Caution::severity,
+           Words{
+               {"stop", Severity::stop}, {"caution", Severity::caution}, {"note", Severity::note}}),
        text_column<Caution>("what_happens", &Caution::what_happens, required),
        text_column<Caution>("what_to_do", &Caution::what_to_do, required)});
 }

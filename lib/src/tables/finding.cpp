@@ -19,12 +19,13 @@ constexpr std::size_t longest_name = 200;  // bytes; nobody's ingredient is long
 // ---- building ----
 
 void add_name(NameIndex& index, const std::string& name, std::size_t ingredient) {
-  const auto [entry, is_new] = index.names.try_emplace(text::normalise(name), KnownName{name, ingredient});
+  const auto [entry, is_new] =
+      index.names.try_emplace(text::normalise(name), KnownName{name, ingredient});
   if (!is_new && entry->second.ingredient == ingredient) entry->second.shown = name;
 }
 
 /// Adds what may be shared (an INCI name, a CAS number): to the names where one has it, else apart.
-void add_shareable(NameIndex& index, const Rows& rows, std::string Ingredient::* member) {
+void add_shareable(NameIndex& index, const Rows& rows, std::string Ingredient::*member) {
   std::map<std::string, std::vector<std::size_t>> owners;
   for (std::size_t i = 0; i < rows.ingredients.size(); ++i) {
     const auto& name = rows.ingredients[i].*member;
@@ -75,7 +76,7 @@ std::vector<std::string> split_words(std::string_view name, std::string_view sep
 
 bool says_nothing_of_its_own(std::string_view part) {
   constexpr std::array<std::string_view, 14> grades{
-      "vegetable", "pure", "usp",     "bp",      "ep",       "pheur",  "nf",
+      "vegetable", "pure",    "usp",    "bp",       "ep",      "pheur",  "nf",
       "fcc",       "natural", "powder", "crystals", "pellets", "flakes", "granules"};
   return std::ranges::find(grades, text::normalise(part)) != grades.end();
 }
@@ -99,8 +100,9 @@ struct Strength {
 };
 
 std::string base_words(std::string_view text) {
-  constexpr std::array<std::string_view, 11> fillers{
-      "solution", "soln", "sol", "aqueous", "aq", "ww", "active", "losung", "inwater", "inwasser", "pure"};
+  constexpr std::array<std::string_view, 11> fillers{"solution", "soln",     "sol",    "aqueous",
+                                                     "aq",       "ww",       "active", "losung",
+                                                     "inwater",  "inwasser", "pure"};
   std::string base;
   for (const auto& word : split_words(text, " ,;()[]")) {
     if (std::ranges::find(fillers, text::normalise(word)) == fillers.end()) base += word + " ";
@@ -119,7 +121,8 @@ std::optional<Strength> split_strength(std::string_view name) {
   const auto begin = last == std::string_view::npos ? 0 : last + 1;
   const auto number = text::read_number(before.substr(begin)).number;
   if (!number) return {};
-  const auto around = std::string(before.substr(0, begin)) + " " + std::string(name.substr(sign + 1));
+  const auto around =
+      std::string(before.substr(0, begin)) + " " + std::string(name.substr(sign + 1));
   return Strength{base_words(around), number->value};
 }
 

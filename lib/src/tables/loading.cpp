@@ -17,12 +17,12 @@ void check_names(std::span<const Tables::NamedText> texts, std::vector<Problem>&
   for (std::size_t i = 0; i < texts.size(); ++i) {
     const auto& name = texts[i].name;
     if (std::ranges::find(table_names, name) == table_names.end()) {
-      problems.push_back({{texts[i].file}, "no table is called '" + name + "'",
-                          "one of the reference tables", {}});
+      add_problem(problems, {texts[i].file}, "no table is called '" + name + "'",
+                  "one of the reference tables");
     }
     const auto same = std::ranges::find(texts.first(i), name, &Tables::NamedText::name);
     if (same != texts.begin() + static_cast<std::ptrdiff_t>(i)) {
-      problems.push_back({{texts[i].file}, "a second table '" + name + "'", "each table once", {}});
+      add_problem(problems, {texts[i].file}, "a second table '" + name + "'", "each table once");
     }
   }
 }
@@ -54,7 +54,7 @@ TableTexts read_texts(std::span<const Tables::NamedText> texts, std::vector<Prob
 }
 
 template <class Row>
-std::vector<Row> sorted(TableText<Row>& table, std::string Row::* subject) {
+std::vector<Row> sorted(TableText<Row>& table, std::string Row::*subject) {
   std::ranges::stable_sort(table.rows, {}, subject);
   return std::move(table.rows);
 }

@@ -11,7 +11,7 @@ namespace {
 
 template <class Row>
 std::unordered_map<std::string, std::size_t> positions(const std::vector<Row>& rows,
-                                                       std::string Row::* key) {
+                                                       std::string Row::*key) {
   std::unordered_map<std::string, std::size_t> found;
   for (std::size_t i = 0; i < rows.size(); ++i) found.emplace(rows[i].*key, i);
   return found;
@@ -25,7 +25,7 @@ const Row* row_at(const std::vector<Row>& rows,
 }
 
 template <class Row>
-std::span<const Row> rows_of(const std::vector<Row>& rows, std::string Row::* subject,
+std::span<const Row> rows_of(const std::vector<Row>& rows, std::string Row::*subject,
                              std::string_view wanted) {
   const auto view = [subject](const Row& row) { return std::string_view(row.*subject); };
   return std::ranges::equal_range(rows, wanted, {}, view);
@@ -53,7 +53,9 @@ const Tables& Tables::built_in() {
   return tables;
 }
 
-Tables Tables::from_texts(std::span<const NamedText> texts) { return from_texts(texts, "unhashed"); }
+Tables Tables::from_texts(std::span<const NamedText> texts) {
+  return from_texts(texts, "unhashed");
+}
 
 Tables Tables::from_texts(std::span<const NamedText> texts, std::string sha256) {
   auto content = std::make_shared<Content>();
@@ -71,8 +73,12 @@ Tables Tables::from_texts(std::span<const NamedText> texts, std::string sha256) 
 std::string_view Tables::schema_version() const noexcept {
   return COUNTERION_TABLES_SCHEMA_VERSION;
 }
-std::string_view Tables::version() const noexcept { return COUNTERION_TABLES_VERSION; }
-std::string_view Tables::sha256() const noexcept { return content_->sha256; }
+std::string_view Tables::version() const noexcept {
+  return COUNTERION_TABLES_VERSION;
+}
+std::string_view Tables::sha256() const noexcept {
+  return content_->sha256;
+}
 
 const tables::Ingredient* Tables::find(std::string_view name) const {
   const auto found = tables::find_ingredient(content_->rows, content_->index, name);
@@ -102,7 +108,9 @@ const tables::Substance* Tables::substance(std::string_view id) const {
 std::span<const tables::Ingredient> Tables::ingredients() const noexcept {
   return content_->rows.ingredients;
 }
-std::span<const tables::Mishap> Tables::mishaps() const noexcept { return content_->rows.mishaps; }
+std::span<const tables::Mishap> Tables::mishaps() const noexcept {
+  return content_->rows.mishaps;
+}
 std::span<const tables::Caution> Tables::cautions() const noexcept {
   return content_->rows.cautions;
 }
@@ -140,12 +148,12 @@ bool Tables::covers(std::string_view subject, std::string_view ingredient) const
 
 std::vector<std::pair<std::string, std::size_t>> Tables::row_counts() const {
   const auto& rows = content_->rows;
-  return {{"cautions", rows.cautions.size()},       {"changes", rows.changes.size()},
-          {"classes", rows.classes.size()},         {"composition", rows.composition.size()},
-          {"constants", rows.constants.size()},     {"ingredients", rows.ingredients.size()},
-          {"levels", rows.levels.size()},           {"mishaps", rows.mishaps.size()},
-          {"names", rows.names.size()},             {"ranges", rows.ranges.size()},
-          {"sources", rows.sources.size()},         {"substances", rows.substances.size()}};
+  return {{"cautions", rows.cautions.size()},   {"changes", rows.changes.size()},
+          {"classes", rows.classes.size()},     {"composition", rows.composition.size()},
+          {"constants", rows.constants.size()}, {"ingredients", rows.ingredients.size()},
+          {"levels", rows.levels.size()},       {"mishaps", rows.mishaps.size()},
+          {"names", rows.names.size()},         {"ranges", rows.ranges.size()},
+          {"sources", rows.sources.size()},     {"substances", rows.substances.size()}};
 }
 
 }  // namespace counterion

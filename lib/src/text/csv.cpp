@@ -49,9 +49,7 @@ const auto closed_quote = x3::rule<struct closed_quote_tag, std::string>{} =
 /// Whether all of the text could be read; if not, the assembler stands at the cell at fault.
 bool parse(std::string_view text, char delimiter, Assembler& assembler) {
   const auto start_row = [&](auto&) { assembler.start_row(); };
-  const auto start_cell = [&](auto& context) {
-    assembler.start_cell(x3::_where(context).begin());
-  };
+  const auto start_cell = [&](auto& context) { assembler.start_cell(x3::_where(context).begin()); };
   const auto add_cell = [&](auto& context) { assembler.add_cell(std::move(x3::_attr(context))); };
 
   const auto cell_end = line_end | x3::lit(delimiter);
@@ -67,8 +65,10 @@ bool parse(std::string_view text, char delimiter, Assembler& assembler) {
 
 Problem quote_problem(const char* cell, const char* end, Place place) {
   if (x3::parse(cell, end, x3::omit[closed_quote])) {
-    return {std::move(place), "text after a closing quote",
-            "the end of the cell, or quotes inside it written twice", {}};
+    return {std::move(place),
+            "text after a closing quote",
+            "the end of the cell, or quotes inside it written twice",
+            {}};
   }
   return {std::move(place), "a quote that is never closed", "a closing quote", {}};
 }
@@ -79,8 +79,8 @@ Csv read_csv(std::string_view text, char delimiter, const std::string& file) {
   Assembler assembler(text.data());
   Csv csv;
   if (!parse(text, delimiter, assembler)) {
-    csv.problems.push_back(quote_problem(assembler.cell(), text.data() + text.size(),
-                                         assembler.next_cell(file)));
+    csv.problems.push_back(
+        quote_problem(assembler.cell(), text.data() + text.size(), assembler.next_cell(file)));
     assembler.rows.pop_back();
   }
   csv.rows = std::move(assembler.rows);

@@ -17,14 +17,23 @@ using std::size_t;
 
 constexpr std::string_view grouping_marks = " '";
 
-bool is_digit(char c) noexcept { return c >= '0' && c <= '9'; }
-bool is_mark(char c) noexcept { return c == '.' || c == ','; }
+bool is_digit(char c) noexcept {
+  return c >= '0' && c <= '9';
+}
+bool is_mark(char c) noexcept {
+  return c == '.' || c == ',';
+}
 
 /// The text in plain ASCII where typography has other signs for the same.
 std::string plain_signs(std::string_view text) {
-  constexpr std::array<std::pair<char32_t, char>, 8> signs{
-      {{0xA0, ' '}, {0x202F, ' '}, {0x2009, ' '}, {0x2007, ' '},
-       {0x2019, '\''}, {0x2212, '-'}, {0x2013, '-'}, {0xFF05, '%'}}};
+  constexpr std::array<std::pair<char32_t, char>, 8> signs{{{0xA0, ' '},
+                                                            {0x202F, ' '},
+                                                            {0x2009, ' '},
+                                                            {0x2007, ' '},
+                                                            {0x2019, '\''},
+                                                            {0x2212, '-'},
+                                                            {0x2013, '-'},
+                                                            {0xFF05, '%'}}};
   std::string plain;
   while (!text.empty()) {
     const auto point = take_code_point(text);
@@ -45,7 +54,8 @@ struct Parts {
 size_t body_length(std::string_view text) noexcept {
   size_t length = 0;
   for (size_t i = 0; i < text.size(); ++i) {
-    const bool separator = is_mark(text[i]) || grouping_marks.find(text[i]) != std::string_view::npos;
+    const bool separator =
+        is_mark(text[i]) || grouping_marks.find(text[i]) != std::string_view::npos;
     if (is_digit(text[i])) length = i + 1;
     if (!is_digit(text[i]) && !separator) break;
   }
@@ -129,7 +139,9 @@ MarkRole role_of_last_mark(std::string_view body, size_t at) noexcept {
   return three_after && plain_group ? MarkRole::either : MarkRole::decimal;
 }
 
-size_t last_mark(std::string_view body) noexcept { return body.find_last_of(".,"); }
+size_t last_mark(std::string_view body) noexcept {
+  return body.find_last_of(".,");
+}
 
 std::string digits_only(std::string_view text) {
   std::string digits;
@@ -156,7 +168,9 @@ double worth_of_last_digit(std::string_view plain, double exponent) {
   return std::pow(10.0, exponent - static_cast<double>(decimals));
 }
 
-NumberReading fault(std::string text) { return {std::nullopt, std::move(text)}; }
+NumberReading fault(std::string text) {
+  return {std::nullopt, std::move(text)};
+}
 
 bool doubtful(const Parts& parts, DecimalMarks seen) noexcept {
   const auto at = last_mark(parts.body);
@@ -173,8 +187,8 @@ NumberReading read_number(std::string_view text, DecimalMarks seen) {
   const bool begins_a_word = !parts.unit.empty() && is_digit(parts.unit[0]);
   if (parts.body.empty() || plain.empty() || begins_a_word) return fault(quoted + " is no number");
   if (doubtful(parts, seen)) {
-    return fault(fmt::format("{} can be read in two ways: elsewhere this file has decimal {}s", quoted,
-                             parts.body[last_mark(parts.body)] == ',' ? "point" : "comma"));
+    return fault(fmt::format("{} can be read in two ways: elsewhere this file has decimal {}s",
+                             quoted, parts.body[last_mark(parts.body)] == ',' ? "point" : "comma"));
   }
   const auto value =
       read_plain_number(fmt::format("{}{}{}", parts.negative ? "-" : "", plain, parts.exponent));

@@ -111,8 +111,8 @@ Decoded decode(std::string_view bytes, const std::string& file) {
   if (rubbish == text.end()) return decoded;
   const auto line = static_cast<std::size_t>(std::count(text.begin(), rubbish, '\n')) + 1;
   std::vector<Problem> problems;
-  problems.push_back({{file, line, 0}, std::string(name_of_format(bytes)),
-                      "plain text; in a spreadsheet program save the sheet as CSV", {}});
+  add_problem(problems, {file, line, 0}, std::string(name_of_format(bytes)),
+              "plain text; in a spreadsheet program save the sheet as CSV");
   throw BadInput(std::move(problems));
 }
 
@@ -153,7 +153,8 @@ void append_code_point(std::string& text, char32_t code_point) {
 }
 
 std::string_view trim(std::string_view text) noexcept {
-  constexpr std::array blanks{" "sv, "\t"sv, "\r"sv, "\n"sv, "\f"sv, "\xC2\xA0"sv, "\xE2\x80\xAF"sv};
+  constexpr std::array blanks{" "sv,  "\t"sv,       "\r"sv,          "\n"sv,
+                              "\f"sv, "\xC2\xA0"sv, "\xE2\x80\xAF"sv};
   const auto strip = [&](auto meets, auto remove) {
     for (bool again = true; again;) {
       again = false;

@@ -97,7 +97,7 @@ class DoseSolver {
     const double charge = base.charge + x * more.charge + water * (ions.H - ions.OH);
     const double scale = base_.charge_scale() + x * addition_.brings.charge_scale() +
                          water * (ions.H + ions.OH);
-    return std::abs(charge) <= 1e-14 * scale && std::abs(excess(u)) <= 1e-9 * (1 + u * u);
+    return std::abs(charge) <= 1e-14 * scale && std::abs(excess(u)) <= 1e-12 * (1 + u * u);
   }
   /// The slow way: the pH is followed along the amount, where the target lies between the ends.
   std::optional<double> bracketed_amount() const {

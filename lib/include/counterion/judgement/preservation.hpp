@@ -19,7 +19,8 @@ struct PreservativeState {
   std::optional<double> active_at_target;
   std::optional<double> least_active;  ///< published inhibition figure, percent of the water phase
   std::optional<double> highest_ph;    ///< where the active amount falls to `least_active`
-  std::string source;                  ///< of `least_active`
+  std::string condition;               ///< of `least_active`: against what
+  std::string source;                  ///< of the same
   std::string row_id;
 };
 

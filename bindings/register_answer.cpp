@@ -1,0 +1,191 @@
+// SPDX-License-Identifier: MIT
+#include "register_formula.hpp"
+
+#include <counterion/answer/check.hpp>
+#include <counterion/report/json.hpp>
+#include <counterion/report/text.hpp>
+
+#include <fmt/format.h>
+
+namespace counterion::bindings {
+namespace {
+
+constexpr auto check_doc = R"(The whole answer about one formula.
+
+Parameters
+----------
+formula : Formula, path, mapping, or sequence
+    The formula, or anything that `Formula` takes.
+tables : Tables, optional
+    The built-in tables unless given.
+target : float, optional
+    pH to aim for, 0 to 14, instead of the one that the window suggests.
+batch_g : float, optional
+    Size of the batch in grams, instead of the formula's.
+type : str, optional
+    Kind of product (face, body, hair, eye, lip, oral, …), instead of the formula's.
+use : str, optional
+    leave-on or rinse-off, instead of the formula's.
+jurisdiction : str, optional
+    Market whose limits apply (EU, US, …); all of them unless given.
+temperature_celsius : float, optional
+    Of the batch when it is read, 0 to 80.
+adjusters : sequence of str, optional
+    Acids and alkalis to give amounts for, by name; a usual handful unless given.
+allow_unlisted : bool, optional
+    Take materials that no table lists; the answer then says that they were not judged.
+
+Returns
+-------
+CheckResult
+
+Raises
+------
+BadInput
+    With every fault of the formula at once, or for options that mean nothing, with the valid words.
+UnknownIngredient
+    When no table knows an adjuster.
+
+Notes
+-----
+Other threads run while it works. The answer is neither a safety nor a legal assessment: a
+qualified assessor, the law of the place and a challenge test decide.
+
+Examples
+--------
+>>> import counterion
+>>> result = counterion.check({"Urea": 5, "Sodium lactate": 3, "Water": "q.s."}, use="leave-on")
+>>> result.window.feasible
+True
+)";
+
+constexpr auto result_doc = R"(The answer; immutable.
+
+``str()`` is the text report of the command, `to_dict` what its JSON says. Two answers are equal
+when those are. Positions of items are those of ``formula.items``.
+)";
+
+struct Asked {
+  std::optional<double> target, batch_g;
+  std::optional<std::string> type, use, jurisdiction;
+  double temperature_celsius;
+  std::optional<std::vector<std::string>> adjusters;
+};
+
+CheckOptions options_from(const Asked& asked) {
+  CheckOptions options;
+  if (asked.target) options.target = pH(*asked.target);
+  options.batch_g = asked.batch_g;
+  options.product_type = asked.type.value_or("");
+  options.use = asked.use.value_or("");
+  options.jurisdiction = asked.jurisdiction.value_or("");
+  options.temperature = celsius(asked.temperature_celsius);
+  if (asked.adjusters) options.adjusters = *asked.adjusters;
+  return options;
+}
+
+CheckResult check_any(const py::object& source, const Tables* tables, std::optional<double> target,
+                      std::optional<double> batch_g, std::optional<std::string> type,
+                      std::optional<std::string> use, std::optional<std::string> jurisdiction,
+                      double temperature_celsius, std::optional<std::vector<std::string>> adjusters,
+                      bool allow_unlisted) {
+  const Formula formula = formula_from(source, tables, allow_unlisted);
+  const CheckOptions options =
+      options_from({target, batch_g, std::move(type), std::move(use), std::move(jurisdiction),
+                    temperature_celsius, std::move(adjusters)});
+  const py::gil_scoped_release others_may_run;
+  return check(formula, tables ? *tables : Tables::built_in(), options);
+}
+
+std::string json_of(const CheckResult& self, int indent) {
+  const py::gil_scoped_release others_may_run;
+  return json_report(self, indent);
+}
+
+py::object dict_of(const CheckResult& self) {
+  return py::module_::import("json").attr("loads")(json_of(self, -1));
+}
+
+std::string text_of(const CheckResult& self) {
+  const py::gil_scoped_release others_may_run;
+  return text_report(self);
+}
+
+std::string repr_of(const CheckResult& self) {
+  const auto ph = self.prediction ? fmt::format("pH {:.2f} ({:.2f} to {:.2f})", self.prediction->ph,
+                                                self.prediction->p05, self.prediction->p95)
+                                  : std::string("no pH");
+  const auto window = self.window.feasible
+                          ? fmt::format("window {:.1f} to {:.1f}", self.window.low, self.window.high)
+                          : std::string("no window");
+  return fmt::format("<CheckResult {}: {}, {}, {}>", in_quotes(self.formula.name), ph, window,
+                     self.stop() ? "stop" : "no stop");
+}
+
+void register_not_judged(py::module_& module) {
+  py::class_<NotJudged>(module, "NotJudged", "Something that the answer is silent about.")
+      .def_readonly("what", &NotJudged::what, "What that is.")
+      .def_readonly("why", &NotJudged::why, "Why.")
+      .def("__repr__", [](const NotJudged& self) { return "<NotJudged " + in_quotes(self.what) + ">"; });
+}
+
+void define_judgement(py::class_<CheckResult>& type) {
+  const auto in_window = [](const char* name) {
+    return [name](const py::object& self) { return self.attr("window").attr(name); };
+  };
+  type.def_readonly("window", &CheckResult::window, "The pH that every ingredient tolerates.")
+      .def_property_readonly("conflicts", in_window("conflicts"), "As the window has them.")
+      .def_property_readonly("least_removal", in_window("least_removal"), "As the window has it.")
+      .def_property_readonly("cautions", tuple_from(&CheckResult::cautions), "Worst first.")
+      .def_property_readonly("limits", tuple_from(&CheckResult::limits), "Legal maxima that were compared.")
+      .def_property_readonly("preservation", tuple_from(&CheckResult::preservation),
+                             "One for each acid preservative.")
+      .def_property_readonly("not_judged", tuple_from(&CheckResult::not_judged),
+                             "What the answer is silent about, and why.")
+      .def_property_readonly("stop", &CheckResult::stop,
+                             "Whether something says stop: a caution, an exceeded limit, or no window.");
+}
+
+void define_amounts(py::class_<CheckResult>& type) {
+  type.def_readonly("prediction", &CheckResult::prediction, "The pH it will have, or None.")
+      .def_readonly("no_prediction", &CheckResult::no_prediction, "Why there is none; else empty.")
+      .def_readonly("target", &CheckResult::target, "pH aimed for, the wish or the window's, or None.")
+      .def_readonly("adjustment_needed", &CheckResult::adjustment_needed,
+                    "False: leave it alone, or nothing can be aimed for.")
+      .def_property_readonly("adjustments", tuple_from(&CheckResult::adjustments),
+                             "One for each adjuster; empty when none is needed.");
+}
+
+void define_forms(py::class_<CheckResult>& type) {
+  type.def_readonly("formula", &CheckResult::formula, "The formula as it was checked.")
+      .def_readonly("tables", &CheckResult::tables, "Where everything was looked up.")
+      .def("name_of", &CheckResult::name_of, py::arg("item"),
+           "The name to show for a line of the formula; IndexError when there is no such line.")
+      .def("to_dict", &dict_of, "The answer as the command's JSON has it; schemas/check.schema.json describes it.")
+      .def("to_json", &json_of, py::kw_only(), py::arg("indent") = 2,
+           "The same as text; `indent` spaces a level, -1 for one line.")
+      .def("__eq__",
+           [](const CheckResult& self, const CheckResult& other) {
+             return json_of(self, -1) == json_of(other, -1);
+           },
+           py::is_operator())
+      .def("__str__", &text_of)
+      .def("__repr__", &repr_of);
+}
+
+}  // namespace
+
+void register_answer(py::module_& module) {
+  register_not_judged(module);
+  py::class_<CheckResult> type(module, "CheckResult", result_doc);
+  define_judgement(type);
+  define_amounts(type);
+  define_forms(type);
+  module.def("check", &check_any, py::arg("formula"), py::kw_only(), py::arg("tables") = py::none(),
+             py::arg("target") = py::none(), py::arg("batch_g") = py::none(), py::arg("type") = py::none(),
+             py::arg("use") = py::none(), py::arg("jurisdiction") = py::none(),
+             py::arg("temperature_celsius") = 25.0, py::arg("adjusters") = py::none(),
+             py::arg("allow_unlisted") = false, check_doc);
+}
+
+}  // namespace counterion::bindings

@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: MIT
+#include "binding.hpp"
+
+#include <counterion/batch/prediction.hpp>
+
+#include <fmt/format.h>
+
+namespace counterion::bindings {
+namespace {
+
+void register_driver(py::module_& module) {
+  py::class_<DriverEffect>(module, "DriverEffect", "What an uncertain quantity does to the predicted pH.")
+      .def_readonly("item", &DriverEffect::item, "Position of the formula's line, or None.")
+      .def_readonly("what", &DriverEffect::what, "In words.")
+      .def_readonly("source", &DriverEffect::source, "Key of the source; may be empty.")
+      .def_readonly("row_id", &DriverEffect::row_id, "Cites the row; may be empty.")
+      .def_readonly("pH_low", &DriverEffect::ph_low, "Lowest pH with this quantity alone off its middle.")
+      .def_readonly("pH_high", &DriverEffect::ph_high, "Highest pH with this quantity alone off its middle.")
+      .def("__repr__", [](const DriverEffect& self) {
+        return fmt::format("<DriverEffect {}: {:.2f} to {:.2f}>", in_quotes(self.what), self.ph_low, self.ph_high);
+      });
+}
+
+}  // namespace
+
+void register_batch(py::module_& module) {
+  register_driver(module);
+  py::class_<Prediction>(module, "Prediction", "A predicted pH with its 90 % interval.")
+      .def_readonly("pH", &Prediction::ph, "The middle.")
+      .def_readonly("p05", &Prediction::p05, "Lower end of the 90 % interval, pH.")
+      .def_readonly("p95", &Prediction::p95, "Upper end of the 90 % interval, pH.")
+      .def_readonly("buffer_capacity", &Prediction::buffer_capacity,
+                    "Moles of strong base per kg of water for one unit of pH.")
+      .def_readonly("ionic_strength", &Prediction::ionic_strength, "mol per kg of water.")
+      .def_readonly("activity_within_range", &Prediction::activity_within_range,
+                    "Whether the activity model is inside the range it was made for.")
+      .def_readonly("validity", &Prediction::validity, "Why not, when it is not.")
+      .def_readonly("water_percent", &Prediction::water_percent, "Water in the formula, percent by weight.")
+      .def_property_readonly("charge_meq_per_kg", tuple_from(&Prediction::charge_meq_per_kg),
+                             "Charge of each line at this pH, per kg of formula.")
+      .def_property_readonly("drivers", tuple_from(&Prediction::drivers),
+                             "What widens the interval, widest first.")
+      .def("__repr__", [](const Prediction& self) {
+        return fmt::format("<Prediction pH {:.2f} ({:.2f} to {:.2f})>", self.ph, self.p05, self.p95);
+      });
+}
+
+}  // namespace counterion::bindings

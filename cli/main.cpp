@@ -1,0 +1,231 @@
+// SPDX-License-Identifier: MIT
+// The command `counterion`. Exit status: 0 no stop; 1 a stop or no window; 2 usage or input that
+// cannot be read; 3 output or internal failure.
+#include "terminal.hpp"
+
+#include <counterion/formula/read.hpp>
+#include <counterion/report/json.hpp>
+#include <counterion/report/text.hpp>
+#include <counterion/text/names.hpp>
+#include <counterion/text/number.hpp>
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+#include <cerrno>
+#include <cstdio>
+#include <cstring>
+#include <iostream>
+#include <iterator>
+#include <sstream>
+
+namespace {
+
+using namespace counterion;
+
+enum Status { no_stop = 0, stop = 1, bad_input = 2, failure = 3 };
+
+constexpr const char* examples =
+    "Example:\n"
+    "  counterion check heel-cream.csv --batch \"2 kg\"\n\n"
+    "A formula is a table as a spreadsheet saves it (CSV): a column with ingredients, a column\n"
+    "with percent or grams. It tells the pH that the formula needs and will have, and what to\n"
+    "weigh. It is not a safety or legal assessment.";
+
+constexpr const char* check_help =
+    "Examples:\n"
+    "  counterion check heel-cream.csv\n"
+    "  counterion check heel-cream.csv --batch \"2 kg\" --target 4.5 --adjuster lactic-acid-80\n"
+    "  counterion check - --json < heel-cream.csv\n\n"
+    "Exit status: 0 no stop found; 1 a stop, or no pH suits everything; 2 wrong use or unreadable\n"
+    "input; 3 output failed.";
+
+/// What was typed after `check`.
+struct Asked {
+  std::string file;
+  std::string batch, target, temperature, type, use, jurisdiction;
+  std::vector<std::string> adjusters;
+  bool json = false, all = false, no_colour = false, allow_unlisted = false;
+};
+
+[[noreturn]] void refuse(std::string found, std::string expected) {
+  throw BadInput({{{}, std::move(found), std::move(expected), {}}});
+}
+
+double number_of(const std::string& text, std::string_view option, std::string_view expected) {
+  const auto reading = text::read_number(text);
+  if (!reading.number || !reading.number->unit.empty())
+    refuse(fmt::format("{} is '{}'", option, text), std::string(expected));
+  return reading.number->value;
+}
+
+/// "500", "500 g", "2 kg" in grams.
+double batch_g(const std::string& text) {
+  const auto number = text::read_number(text).number;
+  const std::string unit = number ? number->unit : "none";
+  if (!number || !(number->value > 0) || (!unit.empty() && unit != "g" && unit != "kg"))
+    refuse(fmt::format("--batch is '{}'", text), "a mass such as 500, \"500 g\" or \"2 kg\"");
+  return number->value * (unit == "kg" ? 1000 : 1);
+}
+
+CheckOptions options_of(const Asked& asked) {
+  CheckOptions options;
+  options.product_type = asked.type;
+  options.use = asked.use;
+  options.jurisdiction = asked.jurisdiction;
+  if (!asked.batch.empty()) options.batch_g = batch_g(asked.batch);
+  if (!asked.target.empty()) options.target = pH(number_of(asked.target, "--target", "a pH such as 4.5"));
+  if (!asked.temperature.empty())
+    options.temperature =
+        celsius(number_of(asked.temperature, "--temperature", "degrees Celsius such as 25"));
+  if (!asked.adjusters.empty()) options.adjusters = asked.adjusters;
+  return options;
+}
+
+Formula formula_of(const Asked& asked) {
+  const Tables& tables = Tables::built_in();
+  const ReadOptions options{asked.allow_unlisted};
+  if (asked.file != "-") return read_formula_file(asked.file, tables, options);
+  const std::string text{std::istreambuf_iterator<char>(std::cin), {}};
+  return read_formula(text, "standard input", tables, options);
+}
+
+/// Every line of a message, with the command's name before it.
+void say(std::string_view message) {
+  while (!message.empty()) {
+    const auto end = std::min(message.find('\n'), message.size());
+    fmt::print(stderr, "counterion: {}\n", message.substr(0, end));
+    message.remove_prefix(std::min(end + 1, message.size()));
+  }
+}
+
+/// Whether all of it arrived; a reader that has gone away is no news worth a message.
+bool write_out(const std::string& text) {
+  errno = 0;
+  const bool written = std::fwrite(text.data(), 1, text.size(), stdout) == text.size();
+  if (written && std::fflush(stdout) == 0) return true;
+  if (errno != EPIPE) say(fmt::format("cannot write the answer: {}", std::strerror(errno)));
+  return false;
+}
+
+TextStyle style_for(const Asked& asked) {
+  TextStyle style;
+  style.width = cli::columns();
+  style.colour = !asked.no_colour && cli::wants_colour();
+  style.utf8 = cli::shows_utf8();
+  style.all = asked.all;
+  return style;
+}
+
+int run_check(const Asked& asked) {
+  const CheckOptions options = options_of(asked);
+  const CheckResult result = check(formula_of(asked), Tables::built_in(), options);
+  for (const auto& diagnostic : result.formula.diagnostics)
+    say(describe(Problem{diagnostic.place, diagnostic.message, {}, {}}));
+  const std::string answer =
+      asked.json ? json_report(result) + "\n" : text_report(result, style_for(asked));
+  if (!write_out(answer)) return failure;
+  return result.stop() ? stop : no_stop;
+}
+
+/// The known word nearest to a mistyped one; empty when none is near.
+std::string nearest(const std::string& typed, const std::vector<std::string>& known) {
+  std::string best;
+  std::size_t least = text::forgiven_edits(typed.size()) + 1;
+  for (const auto& word : known) {
+    const std::size_t distance = text::edit_distance(typed, word, least);
+    if (distance < least) least = distance, best = word;
+  }
+  return best;
+}
+
+std::vector<std::string> options_known(const CLI::App& app) {
+  std::vector<std::string> names;
+  for (const CLI::Option* option : app.get_options())
+    for (const auto& name : option->get_lnames()) names.push_back("--" + name);
+  return names;
+}
+
+std::vector<std::string> commands_known(const CLI::App& app) {
+  std::vector<std::string> names;
+  for (const CLI::App* command : app.get_subcommands({})) names.push_back(command->get_name());
+  return names;
+}
+
+/// The first word that nobody understood, said with the nearest known one.
+std::string misunderstanding(const CLI::App& app, const CLI::ParseError& error) {
+  const auto left = app.remaining(true);
+  if (left.empty()) return error.what();
+  const std::string& typed = left.front();
+  const bool option = typed.starts_with("-") && typed != "-";
+  const auto used = app.get_subcommands();
+  const bool command = !option && used.empty();
+  const std::string guess =
+      command ? nearest(typed, commands_known(app))
+      : option ? nearest(typed.substr(0, typed.find('=')), options_known(used.empty() ? app : *used.front()))
+               : "";
+  std::string text = fmt::format("{} '{}'", command ? "no command is called"
+                                            : option ? "no option is called" : "one formula at a time: what is", typed);
+  return text + (guess.empty() ? "" : fmt::format("; did you mean '{}'?", guess));
+}
+
+void add_check(CLI::App& app, Asked& asked) {
+  auto* command = app.add_subcommand("check", "The pH a formula needs and will have, and what to weigh");
+  command->footer(check_help);
+  command->add_option("FORMULA", asked.file, "CSV or JSON file, or - for standard input")->required();
+  command->add_flag("--json", asked.json, "Answer as JSON");
+  command->add_flag("--all", asked.all, "Every note and full citations");
+  command->add_option("--batch", asked.batch, "Size of the batch, such as 500 or \"2 kg\"");
+  command->add_option("--target", asked.target, "pH to aim for instead of the suggested one");
+  command->add_option("--adjuster", asked.adjusters, "Acid or alkali to weigh; may be repeated")
+      ->take_all()->expected(1);
+  command->add_option("--type", asked.type, "body, eye, face, foot, hair, hand, lip, oral or spray");
+  command->add_option("--use", asked.use, "leave-on or rinse-off");
+  command->add_option("--jurisdiction", asked.jurisdiction,
+                      "Limits of Canada, China, EU, Japan or US; of all without it");
+  command->add_option("--temperature", asked.temperature, "Degrees Celsius, 25 without it");
+  command->add_flag("--allow-unlisted", asked.allow_unlisted,
+                    "Take materials that no table lists, as not judged");
+  command->add_flag("--no-color,--no-colour", asked.no_colour, "No colour");
+}
+
+int run(int argc, char** argv) {
+  CLI::App app("Which pH a skin-care formula needs, which it will have, and what to weigh.", "counterion");
+  Asked asked;
+  app.set_version_flag("--version", fmt::format("counterion {} (tables {})", COUNTERION_VERSION,
+                                                Tables::built_in().version()));
+  app.footer(examples);
+  app.require_subcommand(1);
+  add_check(app, asked);
+  if (argc < 2) {
+    std::cerr << app.help();
+    return bad_input;
+  }
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::Success& wanted) {
+    std::ostringstream out;
+    app.exit(wanted, out, out);
+    return write_out(out.str()) ? no_stop : failure;
+  } catch (const CLI::ParseError& error) {
+    say(misunderstanding(app, error));
+    say("see: counterion check --help");
+    return bad_input;
+  }
+  return run_check(asked);
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  cli::ignore_closed_pipes();
+  try {
+    return run(argc, argv);
+  } catch (const Error& error) {
+    say(error.what());
+    return bad_input;
+  } catch (const std::exception& error) {
+    say(fmt::format("this should not have happened: {}", error.what()));
+    return failure;
+  }
+}

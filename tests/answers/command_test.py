@@ -1,0 +1,208 @@
+# SPDX-License-Identifier: MIT
+"""How the command behaves: exit statuses, messages, streams. command_test.py COMMAND SOURCE_DIRECTORY"""
+import json
+import os
+import pathlib
+import subprocess
+import sys
+import unittest
+
+COMMAND, SOURCE = sys.argv[1], pathlib.Path(sys.argv[2])
+SAMPLES = SOURCE / "cli" / "samples"
+FORMULAS = SOURCE / "tests" / "answers" / "formulas"
+PLAIN = {**{k: v for k, v in os.environ.items() if k not in ("LANG", "LC_CTYPE", "NO_COLOR")},
+         "LC_ALL": "C.UTF-8", "TERM": "xterm"}
+
+
+def run(*words, cwd=SAMPLES, env=PLAIN, **more):
+    more.setdefault("stdin", subprocess.DEVNULL)
+    if "input" in more:
+        del more["stdin"]
+    more.setdefault("stdout", subprocess.PIPE)
+    return subprocess.run([COMMAND, *words], cwd=cwd, env=env, stderr=subprocess.PIPE, check=False,
+                          timeout=120, **more)
+
+
+def text(stream):
+    return stream.decode("utf-8")
+
+
+class Statuses(unittest.TestCase):
+    def test_no_stop_is_0_and_silent_on_stderr(self):
+        ran = run("check", "heel-cream.csv")
+        self.assertEqual((ran.returncode, text(ran.stderr)), (0, ""))
+        self.assertIn("No stop found in tables", text(ran.stdout))
+
+    def test_an_empty_window_is_1(self):
+        ran = run("check", "brightening-serum.csv")
+        self.assertEqual(ran.returncode, 1)
+        self.assertIn("Sodium Benzoate", text(ran.stdout))
+
+    def test_an_exceeded_limit_is_1(self):
+        ran = run("check", "over-the-limit.csv", cwd=FORMULAS)
+        self.assertEqual(ran.returncode, 1)
+        self.assertIn("over the limit of EU", " ".join(text(ran.stdout).split()))
+
+    def test_a_missing_file_and_a_folder_are_2(self):
+        for name in ("no-such.csv", "."):
+            ran = run("check", name)
+            self.assertEqual((ran.returncode, ran.stdout), (2, b""))
+            self.assertTrue(text(ran.stderr).startswith(f"counterion: {name}"), ran.stderr)
+
+    @unittest.skipUnless(os.path.exists("/dev/full"), "no /dev/full here")
+    def test_a_full_disk_is_3(self):
+        with open("/dev/full", "wb") as full:
+            ran = run("check", "heel-cream.csv", stdout=full)
+        self.assertEqual(ran.returncode, 3)
+        self.assertIn("cannot write", text(ran.stderr))
+
+    def test_a_closed_pipe_is_3_without_a_word(self):
+        reader, writer = os.pipe()
+        os.close(reader)
+        ran = run("check", "heel-cream.csv", stdout=writer)
+        os.close(writer)
+        self.assertEqual((ran.returncode, ran.stderr), (3, b""))
+
+
+class Faults(unittest.TestCase):
+    def test_all_five_faults_are_told_at_once(self):
+        ran = run("check", "five-faults.csv", cwd=FORMULAS)
+        self.assertEqual((ran.returncode, ran.stdout), (2, b""))
+        said = text(ran.stderr)
+        for place, word in ((4, "Citrc acid"), (5, "five"), (6, "-2"), (3, "q.s."), (8, "q.s.")):
+            lines = [line for line in said.splitlines() if f"five-faults.csv, line {place}, column" in line]
+            self.assertTrue(any(word in line for line in lines), f"line {place}: {said}")
+        self.assertRegex(said, r"(?i)did you mean '.*citric")
+        self.assertTrue(all(line.startswith("counterion: ") for line in said.splitlines()), said)
+
+    def test_a_missing_column_is_told(self):
+        ran = run("check", "no-amounts.csv", cwd=FORMULAS)
+        self.assertEqual((ran.returncode, ran.stdout), (2, b""))
+        self.assertIn("no-amounts.csv", text(ran.stderr))
+
+    def test_an_unlisted_material_is_refused_or_taken_as_not_judged(self):
+        refused = run("check", "unlisted.csv", cwd=FORMULAS)
+        self.assertEqual((refused.returncode, refused.stdout), (2, b""))
+        self.assertIn("--allow-unlisted", text(refused.stderr))
+        taken = run("check", "unlisted.csv", "--allow-unlisted", cwd=FORMULAS)
+        self.assertEqual(taken.returncode, 0)
+        self.assertIn("Moonflower distillate: in no table", " ".join(text(taken.stdout).split()))
+        self.assertIn("Moonflower", text(taken.stderr))
+
+    def test_a_mistyped_word_gets_the_nearest(self):
+        for words, guess in ((("chekc", "heel-cream.csv"), "'check'"),
+                             (("check", "heel-cream.csv", "--jsn"), "'--json'"),
+                             (("check", "heel-cream.csv", "--bach", "5"), "'--batch'")):
+            ran = run(*words)
+            self.assertEqual((ran.returncode, ran.stdout), (2, b""))
+            self.assertIn(f"did you mean {guess}", text(ran.stderr))
+
+    def test_wrong_use_is_2(self):
+        for words in ((), ("check",), ("check", "a.csv", "b.csv"), ("check", "heel-cream.csv", "--target"),
+                      ("check", "heel-cream.csv", "--target", "acid"), ("check", "heel-cream.csv", "--target", "77"),
+                      ("check", "heel-cream.csv", "--batch", "2 pounds"), ("check", "heel-cream.csv", "--batch", "-5"),
+                      ("check", "heel-cream.csv", "--type", "moon"), ("check", "heel-cream.csv", "--use", "x"),
+                      ("check", "heel-cream.csv", "--jurisdiction", "Mars"),
+                      ("check", "heel-cream.csv", "--adjuster", "glycerin"),
+                      ("check", "heel-cream.csv", "--adjuster", "unobtainium")):
+            ran = run(*words)
+            self.assertEqual((ran.returncode, ran.stdout), (2, b""), words)
+            self.assertTrue(ran.stderr, words)
+
+
+class Options(unittest.TestCase):
+    def test_help_shows_an_example_and_only_what_exists(self):
+        for words in (("--help",), ("check", "--help"), ("check", "-h")):
+            ran = run(*words)
+            self.assertEqual(ran.returncode, 0)
+            self.assertIn("counterion check heel-cream.csv", text(ran.stdout))
+        shown = text(run("--help").stdout)
+        for later in ("predict", "explain", "titrate", "ingredient"):
+            self.assertNotIn(later, shown)
+        self.assertLessEqual(max(map(len, shown.splitlines())), 100)
+
+    def test_version_names_program_and_tables(self):
+        ran = run("--version")
+        self.assertRegex(text(ran.stdout), r"^counterion \d+\.\d+\.\d+ \(tables \d+\.\d+\.\d+\)\n$")
+
+    def test_standard_input_gives_the_same_answer_as_the_file(self):
+        for name in ("heel-cream.csv", "hand-wash.csv"):
+            piped = run("check", "-", input=(SAMPLES / name).read_bytes())
+            self.assertEqual(piped.returncode, 0)
+            self.assertEqual(text(piped.stdout), text(run("check", name).stdout))
+
+    def test_a_fault_in_standard_input_says_so(self):
+        ran = run("check", "-", input=b"Ingredient,Percent\nfoo,1\n")
+        self.assertEqual(ran.returncode, 2)
+        self.assertIn("standard input, line 2", text(ran.stderr))
+
+    def test_batches_in_grams_and_kilograms_are_the_same(self):
+        answers = [run("check", "hand-wash.csv", "--batch", size).stdout for size in ("2000", "2000 g", "2 kg", "2,0kg")]
+        self.assertTrue(answers[0])
+        self.assertEqual(len(set(answers)), 1)
+
+    def test_adjusters_may_be_repeated(self):
+        ran = run("check", "hand-wash.csv", "--json", "--adjuster", "lactic-acid-80", "--adjuster", "citric acid")
+        self.assertEqual([a["adjuster"] for a in json.loads(ran.stdout)["adjustment"]], ["lactic-acid-80", "citric-acid"])
+
+    def test_options_reach_the_answer(self):
+        got = json.loads(run("check", "heel-cream.csv", "--json", "--target", "4,4", "--type", "body", "--use",
+                             "rinse-off", "--jurisdiction", "EU", "--temperature", "20").stdout)
+        self.assertEqual(got["target_pH"], 4.4)
+        self.assertEqual((got["formula"]["type"], got["formula"]["use"]), ("body", "rinse-off"))
+        self.assertEqual({limit["market"] for limit in got["limits"]}, {"EU"})
+        self.assertAlmostEqual(got["options"]["temperature_celsius"], 20)
+
+    def test_all_says_more(self):
+        short, long = (run("check", "hand-wash.csv", *more).stdout for more in ((), ("--all",)))
+        self.assertIn(b"--all", short)
+        self.assertGreater(len(long), len(short))
+
+
+class Looks(unittest.TestCase):
+    def test_a_pipe_gets_no_colour_and_80_columns(self):
+        shown = text(run("check", "hand-wash.csv").stdout)
+        self.assertNotIn("\x1b", shown)
+        self.assertLessEqual(max(map(len, shown.splitlines())), 80)
+
+    def test_the_locale_decides_about_utf8(self):
+        for name, value, plain in (("LC_ALL", "C", True), ("LANG", "de_DE.UTF-8", False), ("LANG", "C", True)):
+            env = {k: v for k, v in PLAIN.items() if k != "LC_ALL"}
+            shown = run("check", "hand-wash.csv", env={**env, name: value}).stdout
+            self.assertEqual(all(byte < 128 for byte in shown), plain, (name, value))
+
+    def test_no_absolute_path_is_shown(self):
+        for more in ((), ("--json",), ("--all",)):
+            shown = text(run("check", "brightening-serum.csv", *more).stdout)
+            self.assertNotIn(str(SOURCE), shown)
+
+    @unittest.skipIf(os.name == "nt", "needs a pseudo-terminal")
+    def test_a_terminal_gets_colour_unless_asked_not_to(self):
+        self.assertIn(b"\x1b[", in_terminal({}))
+        self.assertNotIn(b"\x1b[", in_terminal({"NO_COLOR": "1"}))
+        self.assertNotIn(b"\x1b[", in_terminal({"TERM": "dumb"}))
+        self.assertNotIn(b"\x1b[", in_terminal({}, "--no-color"))
+
+
+def in_terminal(environment, *options):
+    import pty
+    parent, child = pty.openpty()
+    with subprocess.Popen([COMMAND, "check", "hand-gel.csv", *options], cwd=SAMPLES, env={**PLAIN, **environment},
+                          stdin=subprocess.DEVNULL, stdout=child, stderr=subprocess.DEVNULL) as process:
+        os.close(child)
+        shown = b""
+        while True:
+            try:
+                piece = os.read(parent, 65536)
+            except OSError:
+                break
+            if not piece:
+                break
+            shown += piece
+        process.wait()
+    os.close(parent)
+    return shown
+
+
+if __name__ == "__main__":
+    unittest.main(argv=sys.argv[:1], verbosity=1)

@@ -1,0 +1,143 @@
+// SPDX-License-Identifier: MIT
+#include "samples.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+
+using namespace counterion;
+
+namespace {
+
+const Tables& tables() { return Tables::built_in(); }
+
+double pK_of(const std::string& substance) {
+  for (const auto& row : tables().constants_of(substance))
+    if (row.quantity == "pK" && row.rank == 1) return row.value;
+  return 0;
+}
+
+const CheckedLimit* limit_of(const std::vector<CheckedLimit>& limits, const std::string& market) {
+  const auto found = std::find_if(limits.begin(), limits.end(),
+                                  [&](const auto& limit) { return limit.market == market; });
+  return found == limits.end() ? nullptr : &*found;
+}
+
+std::vector<CheckedLimit> benzoate_limits(double percent, const std::string& use) {
+  return limits_of(samples::formula_of({{"sodium-benzoate", percent}}, "face", use), tables(), {"EU"});
+}
+
+const FiredCaution* fired(const std::vector<FiredCaution>& cautions, const std::string& id) {
+  const auto found = std::find_if(cautions.begin(), cautions.end(),
+                                  [&](const auto& caution) { return caution.id == id; });
+  return found == cautions.end() ? nullptr : &*found;
+}
+
+}  // namespace
+
+TEST_CASE("half of an acid preservative is active where the pH equals its pK") {
+  const auto phase = water_phase_of(samples::formula_of({{"sodium-benzoate", 0.5}, {"potassium-sorbate", 0.3}}), tables());
+  REQUIRE(phase);
+  for (const std::string acid : {"benzoic-acid", "sorbic-acid"}) {
+    CHECK(undissociated_share(*phase, acid, pK_of(acid), 0) == doctest::Approx(0.5).epsilon(1e-6));
+    CHECK(undissociated_share(*phase, acid, pK_of(acid) + 1, 0) == doctest::Approx(1 / 11.0).epsilon(1e-6));
+    CHECK(undissociated_share(*phase, acid, pK_of(acid), 0.1) < 0.5);
+  }
+  CHECK(undissociated_share(*phase, "salicylic-acid", 3, 0) == 0);
+}
+
+TEST_CASE("a preservative's upper edge is where its active amount falls to the published least") {
+  const auto formula = samples::formula_of({{"potassium-sorbate", 0.3}, {"glycerin", 3}});
+  const auto phase = water_phase_of(formula, tables());
+  const auto prediction = predict(*phase);
+  const auto states = preservation_of(formula, *phase, prediction, 4.5, tables());
+  REQUIRE(states.size() == 1);
+  const auto& state = states.front();
+  REQUIRE(state.least_active);
+  REQUIRE(state.highest_ph);
+  const auto at_edge = preservation_of(formula, *phase, prediction, *state.highest_ph, tables());
+  CHECK(*at_edge.front().active_at_target == doctest::Approx(*state.least_active).epsilon(1e-6));
+  CHECK(state.percent_as_acid == doctest::Approx(0.3 * 112.13 / 150.22).epsilon(0.03));
+  CHECK(*state.share_at_target > 0.5);
+}
+
+TEST_CASE("more of a preservative reaches further up") {
+  const auto edge = [](double percent) {
+    const auto formula = samples::formula_of({{"sodium-benzoate", percent}});
+    const auto phase = water_phase_of(formula, tables());
+    return preservation_of(formula, *phase, predict(*phase), std::nullopt, tables()).front().highest_ph;
+  };
+  CHECK(*edge(0.6) > *edge(0.4));
+  CHECK_FALSE(edge(0.05));  // too little at any pH
+}
+
+TEST_CASE("the limit of sodium benzoate is on the acid: 0.6 % in a leave-on is over 0.5 %") {
+  const auto* over = limit_of(benzoate_limits(0.6, "leave-on"), "EU");
+  const auto limits = benzoate_limits(0.6, "leave-on");
+  over = limit_of(limits, "EU");
+  REQUIRE(over);
+  CHECK(over->expressed_as == "benzoic acid");
+  CHECK(over->percent == doctest::Approx(0.6 * 122.12 / 144.10).epsilon(0.01));
+  CHECK(over->maximum_percent == 0.5);
+  CHECK(over->exceeded);
+  CHECK(check(samples::formula_of({{"sodium-benzoate", 0.6}})).stop());
+  const auto within = benzoate_limits(0.58, "leave-on");
+  CHECK_FALSE(limit_of(within, "EU")->exceeded);
+}
+
+TEST_CASE("the kind of product decides which limit holds, and an unstated one is taken strictly") {
+  const auto rinse_off = benzoate_limits(0.6, "rinse-off"), unstated = benzoate_limits(0.6, "");
+  CHECK(limit_of(rinse_off, "EU")->maximum_percent == 2.5);
+  CHECK_FALSE(limit_of(rinse_off, "EU")->exceeded);
+  CHECK(std::any_of(unstated.begin(), unstated.end(), [](const auto& l) { return l.exceeded; }));
+}
+
+TEST_CASE("acid and salt of one preservative count together") {
+  const auto limits = limits_of(
+      samples::formula_of({{"potassium-sorbate", 0.5}, {"sorbic-acid", 0.3}}), tables(), {"EU"});
+  const auto* limit = limit_of(limits, "EU");
+  REQUIRE(limit);
+  CHECK(limit->items.size() == 2);
+  CHECK(limit->exceeded);
+}
+
+TEST_CASE("a caution holds inside its span of pH, and only as a note once the target leaves it") {
+  const auto formula = samples::formula_of({{"magnesium-ascorbyl-phosphate", 2}});
+  const auto cautions = [&](double predicted, std::optional<double> target) {
+    return cautions_of(formula, predicted, target, tables());
+  };
+  const auto acid = cautions(5, std::nullopt), leaving = cautions(5, 7), neutral = cautions(7, 7),
+             entering = cautions(7, 5);
+  REQUIRE(fired(acid, "C056"));
+  CHECK(fired(acid, "C056")->severity == tables::Severity::caution);
+  REQUIRE(fired(leaving, "C056"));
+  CHECK(fired(leaving, "C056")->before_adjusting_only);
+  CHECK(fired(leaving, "C056")->severity == tables::Severity::note);
+  CHECK_FALSE(fired(neutral, "C056"));
+  REQUIRE(fired(entering, "C056"));
+  CHECK_FALSE(fired(entering, "C056")->before_adjusting_only);
+}
+
+TEST_CASE("a caution about two needs both of them") {
+  const auto one = cautions_of(samples::formula_of({{"urea", 5}}), 5.0, 5.0, tables());
+  const auto both = cautions_of(samples::formula_of({{"urea", 5}, {"potassium-sorbate", 0.3}}), 5.0, 5.0, tables());
+  CHECK_FALSE(fired(one, "C051"));
+  REQUIRE(fired(both, "C051"));
+  CHECK(fired(both, "C051")->items.size() == 2);
+}
+
+TEST_CASE("cautions come worst first") {
+  for (const auto& name : samples::names) {
+    const auto cautions = check(samples::sample(name)).cautions;
+    CHECK(std::is_sorted(cautions.begin(), cautions.end(),
+                         [](const auto& a, const auto& b) { return a.severity > b.severity; }));
+  }
+}
+
+TEST_CASE("a material in no table is said to be not judged") {
+  auto formula = samples::formula_of({{"glycerin", 5}});
+  formula.items[0].ingredient.clear();
+  formula.items[0].written = "moon dust";
+  const auto silent = check(formula).not_judged;
+  CHECK(std::any_of(silent.begin(), silent.end(), [](const auto& n) { return n.what == "moon dust"; }));
+}

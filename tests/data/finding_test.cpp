@@ -1,0 +1,110 @@
+// SPDX-License-Identifier: MIT
+#include "small_tables.hpp"
+
+#include <doctest/doctest.h>
+
+using namespace counterion;
+
+namespace {
+
+std::string found(const Tables& tables, std::string_view name) {
+  const auto* ingredient = tables.find(name);
+  return ingredient == nullptr ? "" : ingredient->id;
+}
+
+using Names = std::vector<std::string>;
+
+}  // namespace
+
+TEST_CASE("an ingredient is found by id, INCI name, other name and CAS number, however written") {
+  const auto tables = test::SmallTables().load();
+  CHECK(found(tables, "xanthan-gum") == "xanthan-gum");
+  CHECK(found(tables, "XANTHAN  GUM") == "xanthan-gum");
+  CHECK(found(tables, "xanthangum") == "xanthan-gum");
+  CHECK(found(tables, "Vitamin-B3") == "niacinamide");
+  CHECK(found(tables, "98-92-0") == "niacinamide");
+  CHECK(found(tables, "98920") == "niacinamide");
+  CHECK(found(tables, "e 330") == "citric-acid");
+}
+
+TEST_CASE("a name that nobody has finds nothing, and neither does an empty one") {
+  const auto tables = test::SmallTables().load();
+  CHECK(found(tables, "moon dust").empty());
+  CHECK(found(tables, "").empty());
+  CHECK(found(tables, "%").empty());
+  CHECK(found(tables, std::string(100000, 'a')).empty());
+}
+
+TEST_CASE("an INCI name or CAS number that several share means the one with the plain name") {
+  const auto tables = test::SmallTables().load();
+  CHECK(found(tables, "Lactic Acid") == "lactic-acid-80");
+  CHECK(found(tables, "50-21-5") == "lactic-acid-80");
+  CHECK(found(tables, "Citric acid") == "citric-acid");
+  CHECK(found(tables, "5949-29-1") == "citric-acid-monohydrate");
+}
+
+TEST_CASE("a strength behind, before or within the name is understood") {
+  const auto tables = test::SmallTables().load();
+  for (const auto* name :
+       {"Lactic acid 80 %", "Lactic acid 80", "Lactic acid (80%)", "80% lactic acid",
+        "Lactic acid, 80 % solution", "lactic acid 80 % in water"}) {
+    CAPTURE(name);
+    CHECK(found(tables, name) == "lactic-acid-80");
+  }
+  CHECK(found(tables, "Lactic acid 90,0 %") == "lactic-acid-90");
+}
+
+TEST_CASE("a strength that is not sold is not found, and those that are get suggested") {
+  const auto tables = test::SmallTables().load();
+  CHECK(found(tables, "Lactic acid 70 %").empty());
+  CHECK(tables.nearest_names("Lactic acid 70 %", 2) == Names{"lactic-acid-80", "lactic-acid-90"});
+  CHECK(found(tables, "glycerin 50 %").empty());
+}
+
+TEST_CASE("pure means the material itself, never a solution of it") {
+  const auto tables = test::SmallTables().load();
+  CHECK(found(tables, "Citric acid 100 %") == "citric-acid");
+  CHECK(found(tables, "Citric acid monohydrate 100 %") == "citric-acid-monohydrate");
+  CHECK(found(tables, "Lactic acid 100 %").empty());
+  CHECK(found(tables, "Polysorbate 20, 100 %") == "polysorbate-20");
+}
+
+TEST_CASE("several names of one thing are one thing") {
+  const auto tables = test::SmallTables().load();
+  CHECK(found(tables, "Aqua (Water)") == "water");
+  CHECK(found(tables, "Aqua/Eau") == "water");
+  CHECK(found(tables, "Glycerin (vegetable)") == "glycerin");
+  CHECK(found(tables, "Citric acid (77-92-9)") == "citric-acid");
+  CHECK(found(tables, "Glycerin (Water)").empty());
+  CHECK(found(tables, "Citric acid (sodium salt)").empty());
+}
+
+TEST_CASE("slips of the pen are answered with the nearest names, best first") {
+  const auto tables = test::SmallTables().load();
+  CHECK(tables.nearest_names("glicerin", 1) == Names{"Glycerin"});
+  CHECK(tables.nearest_names("Citic acid", 1) == Names{"Citric Acid"});
+  CHECK(tables.nearest_names("xantan gum", 1) == Names{"Xanthan Gum"});
+  CHECK(tables.nearest_names("sodium", 3) == Names{"Sodium Benzoate"});
+  CHECK(tables.nearest_names("qqqqqqqqq").empty());
+}
+
+TEST_CASE("every suggestion can be typed as it stands") {
+  const auto tables = test::SmallTables().load();
+  for (const auto* name :
+       {"glicerin", "Citic acid", "lactic", "benzoate", "vitamin B2", "E331", "wassr"}) {
+    const auto nearest = tables.nearest_names(name);
+    CAPTURE(name);
+    CHECK_FALSE(nearest.empty());
+    for (const auto& suggestion : nearest) {
+      CAPTURE(suggestion);
+      CHECK(tables.find(suggestion) != nullptr);
+    }
+  }
+}
+
+TEST_CASE("an ingredient is shown by its INCI name, or its id where the INCI name is shared") {
+  const auto tables = test::SmallTables().load();
+  CHECK(tables.display_name("water") == "Aqua");
+  CHECK(tables.display_name("lactic-acid-90") == "lactic-acid-90");
+  CHECK(tables.display_name("not-there") == "not-there");
+}

@@ -1,0 +1,141 @@
+# SPDX-License-Identifier: MIT
+"""The answer through Python is the command's answer."""
+
+import gc
+import json
+import subprocess
+from concurrent.futures import ThreadPoolExecutor
+
+import pytest
+from conftest import SAMPLES, SOURCE
+
+import counterion
+from counterion import Formula, check
+
+GEL = {"Urea": 5, "Sodium lactate": 3, "Water": "q.s."}
+
+
+def run(command, *arguments):
+    return subprocess.run([command, "check", *map(str, arguments)], capture_output=True, encoding="utf-8")
+
+
+def test_the_answer_is_that_of_the_command(sample, command):
+    done = run(command, sample, "--json")
+    assert done.returncode in (0, 1), done.stderr
+    result = check(sample)
+    assert result.to_dict() == json.loads(done.stdout)
+    assert result.stop == (done.returncode == 1)
+
+
+def test_options_mean_what_they_mean_to_the_command(heel_cream, command):
+    done = run(command, heel_cream, "--json", "--batch", "2000", "--target", "4.6", "--use", "rinse-off",
+               "--type", "hand", "--jurisdiction", "EU", "--temperature", "30", "--adjuster", "lactic-acid-80")
+    result = check(heel_cream, batch_g=2000, target=4.6, use="rinse-off", type="hand", jurisdiction="EU",
+                   temperature_celsius=30, adjusters=["lactic-acid-80"])
+    assert result.to_dict() == json.loads(done.stdout)
+
+
+def test_to_dict_is_to_json_read(sample):
+    result = check(sample)
+    assert result.to_dict() == json.loads(result.to_json()) == json.loads(result.to_json(indent=-1))
+    assert "\n" not in result.to_json(indent=-1).strip()
+
+
+def test_attributes_say_what_the_dict_says(sample):
+    result = check(sample)
+    said = result.to_dict()
+    assert said["window"]["feasible"] == result.window.feasible
+    assert said["prediction"]["pH"] == result.prediction.pH
+    assert said["prediction"]["p05"] == result.prediction.p05 <= result.prediction.pH <= result.prediction.p95
+    assert len(said["conflicts"]) == len(result.conflicts)
+    assert len(said["adjustment"]) == len(result.adjustments)
+    assert [a.get("grams") for a in said["adjustment"]] == [a.grams for a in result.adjustments]
+    assert len(said["not_judged"]) == len(result.not_judged)
+
+
+def test_the_window_can_be_printed(sample):
+    window = check(sample).window
+    if window.feasible:
+        assert str(window).startswith(f"Window({window.low:.1f} to {window.high:.1f}, target {window.target:.1f}; low: ")
+        assert window.low <= window.target <= window.high
+    else:
+        assert str(window).startswith("Window(none; ")
+        assert window.low is None and window.high is None and window.target is None
+        assert window.conflicts[0].gap > 0
+        assert window.least_removal
+
+
+def test_text_is_for_people(sample):
+    result = check(sample)
+    assert str(result).endswith("\n") and len(str(result)) > 200
+    assert repr(result).startswith("<CheckResult '") and len(repr(result)) < 200
+
+
+def test_answers_are_equal_when_they_say_the_same():
+    assert check(GEL) == check(Formula(GEL))
+    assert check(GEL) != check(GEL, target=6.5)
+    assert check(GEL) != "an answer"
+
+
+def test_parts_outlive_the_answer():
+    result = check(SAMPLES[0])
+    ranges, drivers, conflicts = result.window.ranges, result.prediction.drivers, result.conflicts
+    expected = [range_.name for range_ in ranges]
+    del result
+    gc.collect()
+    assert [range_.name for range_ in ranges] == expected
+    assert all(driver.what for driver in drivers)
+    assert all(conflict.a.name for conflict in conflicts)
+
+
+def test_nothing_can_be_changed():
+    result = check(GEL)
+    for thing, name in ((result, "target"), (result.window, "low"), (result.prediction, "pH"), (result.formula, "name")):
+        with pytest.raises(AttributeError):
+            setattr(thing, name, None)
+
+
+def test_eight_threads_get_equal_answers():
+    with ThreadPoolExecutor(8) as pool:
+        answers = list(pool.map(lambda path: check(path).to_json(), SAMPLES * 16))
+    for i, path in enumerate(SAMPLES):
+        assert set(answers[i :: len(SAMPLES)]) == {check(path).to_json()}
+
+
+def test_names_of_lines_are_shown():
+    result = check(GEL)
+    assert [result.name_of(i) for i in range(2)] == ["Urea", "Sodium Lactate"]
+    with pytest.raises(IndexError):
+        result.name_of(3)
+
+
+def test_a_formula_without_water_has_no_pH_and_says_so():
+    result = check({"Sunflower seed oil": 60, "Shea butter": 40})
+    assert result.prediction is None
+    assert result.no_prediction
+
+
+def test_tables_can_be_given():
+    tables = counterion.Tables.built_in()
+    assert check(GEL, tables=tables) == check(GEL)
+    assert check(GEL).tables.sha256 == tables.sha256
+
+
+def test_an_unknown_adjuster_is_named():
+    with pytest.raises(counterion.UnknownIngredient) as caught:
+        check(GEL, target=4, adjusters=["citrc acid"])
+    assert caught.value.suggestions
+
+
+def test_one_name_is_no_list_of_adjusters():
+    with pytest.raises(TypeError):
+        check(GEL, adjusters="citric-acid")
+
+
+def test_the_schema_comes_with_the_package(sample):
+    jsonschema = pytest.importorskip("jsonschema")
+    from pathlib import Path
+
+    schema = json.loads((Path(counterion.__file__).parent / "schemas" / "check.schema.json").read_text("utf-8"))
+    assert schema == json.loads((SOURCE / "lib" / "schemas" / "check.schema.json").read_text("utf-8"))
+    jsonschema.Draft202012Validator(schema).validate(check(sample).to_dict())
