@@ -180,7 +180,7 @@ void check_capacity(const Solution& solution, const Count& count, const std::str
   const double I = in_mol_per_kg(solution.ionic_strength());
   const bool at_the_kink = std::abs(I - chemistry::davies_limit) < 0.05;
   if (solution.conditions().activity == Activity::davies && at_the_kink) return;
-  const double step = 2e-3, rounding = blur(solution, count) / step;
+  const double step = 5e-4, rounding = blur(solution, count) / step;
   const double relative = capacity_by_difference(solution, step) / solution.buffer_capacity() - 1;
   worst.capacity.add(std::max(0.0, std::abs(relative) - 4 * rounding), where);
 }
