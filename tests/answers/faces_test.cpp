@@ -53,7 +53,7 @@ void check_faces(const CheckResult& result, const Adjustment& adjustment) {
   const double exact = grams_in_json(json_report(result));
   CHECK(exact == doctest::Approx(adjustment.grams).epsilon(1e-12));
   CHECK(std::abs(printed.grams - exact) <= std::max(0.5001 * printed.last_digit, 0.00501 * exact));
-  const Formula adjusted = with_adjuster(result.formula, adjustment.adjuster, adjustment.percent, result.tables);
+  const Formula adjusted = with_adjuster(result.formula, adjustment.adjuster, adjustment.percent, adjustment.from_water, result.tables);
   const Prediction again = predict(water_phase_of(adjusted, result.tables).value(), 0);
   CHECK(std::abs(again.ph - adjustment.target) <= 0.01);
 }
@@ -65,7 +65,9 @@ TEST_CASE("text and JSON name the same grams, and with them the formula lands on
   for (const auto& name : samples::names)
     for (const auto& adjuster : all_adjusters())
       for (const double target : {4.5, 6.5}) {
-        CAPTURE(name), CAPTURE(adjuster), CAPTURE(target);
+        CAPTURE(name);
+        CAPTURE(adjuster);
+        CAPTURE(target);
         CheckOptions options;
         options.target = pH(target);
         options.adjusters = {adjuster};

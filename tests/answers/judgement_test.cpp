@@ -9,10 +9,10 @@ using namespace counterion;
 
 namespace {
 
-const Tables& tables() { return Tables::built_in(); }
+const Tables& known() { return Tables::built_in(); }
 
 double pK_of(const std::string& substance) {
-  for (const auto& row : tables().constants_of(substance))
+  for (const auto& row : known().constants_of(substance))
     if (row.quantity == "pK" && row.rank == 1) return row.value;
   return 0;
 }
@@ -24,7 +24,7 @@ const CheckedLimit* limit_of(const std::vector<CheckedLimit>& limits, const std:
 }
 
 std::vector<CheckedLimit> benzoate_limits(double percent, const std::string& use) {
-  return limits_of(samples::formula_of({{"sodium-benzoate", percent}}, "face", use), tables(), {"EU"});
+  return limits_of(samples::formula_of({{"sodium-benzoate", percent}}, "face", use), known(), {"EU"});
 }
 
 const FiredCaution* fired(const std::vector<FiredCaution>& cautions, const std::string& id) {
@@ -36,7 +36,7 @@ const FiredCaution* fired(const std::vector<FiredCaution>& cautions, const std::
 }  // namespace
 
 TEST_CASE("half of an acid preservative is active where the pH equals its pK") {
-  const auto phase = water_phase_of(samples::formula_of({{"sodium-benzoate", 0.5}, {"potassium-sorbate", 0.3}}), tables());
+  const auto phase = water_phase_of(samples::formula_of({{"sodium-benzoate", 0.5}, {"potassium-sorbate", 0.3}}), known());
   REQUIRE(phase);
   for (const std::string acid : {"benzoic-acid", "sorbic-acid"}) {
     CHECK(undissociated_share(*phase, acid, pK_of(acid), 0) == doctest::Approx(0.5).epsilon(1e-6));
@@ -48,14 +48,14 @@ TEST_CASE("half of an acid preservative is active where the pH equals its pK") {
 
 TEST_CASE("a preservative's upper edge is where its active amount falls to the published least") {
   const auto formula = samples::formula_of({{"potassium-sorbate", 0.3}, {"glycerin", 3}});
-  const auto phase = water_phase_of(formula, tables());
+  const auto phase = water_phase_of(formula, known());
   const auto prediction = predict(*phase);
-  const auto states = preservation_of(formula, *phase, prediction, 4.5, tables());
+  const auto states = preservation_of(formula, *phase, prediction, 4.5, known());
   REQUIRE(states.size() == 1);
   const auto& state = states.front();
   REQUIRE(state.least_active);
   REQUIRE(state.highest_ph);
-  const auto at_edge = preservation_of(formula, *phase, prediction, *state.highest_ph, tables());
+  const auto at_edge = preservation_of(formula, *phase, prediction, *state.highest_ph, known());
   CHECK(*at_edge.front().active_at_target == doctest::Approx(*state.least_active).epsilon(1e-6));
   CHECK(state.percent_as_acid == doctest::Approx(0.3 * 112.13 / 150.22).epsilon(0.03));
   CHECK(*state.share_at_target > 0.5);
@@ -64,17 +64,16 @@ TEST_CASE("a preservative's upper edge is where its active amount falls to the p
 TEST_CASE("more of a preservative reaches further up") {
   const auto edge = [](double percent) {
     const auto formula = samples::formula_of({{"sodium-benzoate", percent}});
-    const auto phase = water_phase_of(formula, tables());
-    return preservation_of(formula, *phase, predict(*phase), std::nullopt, tables()).front().highest_ph;
+    const auto phase = water_phase_of(formula, known());
+    return preservation_of(formula, *phase, predict(*phase), std::nullopt, known()).front().highest_ph;
   };
   CHECK(*edge(0.6) > *edge(0.4));
   CHECK_FALSE(edge(0.05));  // too little at any pH
 }
 
 TEST_CASE("the limit of sodium benzoate is on the acid: 0.6 % in a leave-on is over 0.5 %") {
-  const auto* over = limit_of(benzoate_limits(0.6, "leave-on"), "EU");
   const auto limits = benzoate_limits(0.6, "leave-on");
-  over = limit_of(limits, "EU");
+  const auto* over = limit_of(limits, "EU");
   REQUIRE(over);
   CHECK(over->expressed_as == "benzoic acid");
   CHECK(over->percent == doctest::Approx(0.6 * 122.12 / 144.10).epsilon(0.01));
@@ -94,7 +93,7 @@ TEST_CASE("the kind of product decides which limit holds, and an unstated one is
 
 TEST_CASE("acid and salt of one preservative count together") {
   const auto limits = limits_of(
-      samples::formula_of({{"potassium-sorbate", 0.5}, {"sorbic-acid", 0.3}}), tables(), {"EU"});
+      samples::formula_of({{"potassium-sorbate", 0.5}, {"sorbic-acid", 0.3}}), known(), {"EU"});
   const auto* limit = limit_of(limits, "EU");
   REQUIRE(limit);
   CHECK(limit->items.size() == 2);
@@ -104,7 +103,7 @@ TEST_CASE("acid and salt of one preservative count together") {
 TEST_CASE("a caution holds inside its span of pH, and only as a note once the target leaves it") {
   const auto formula = samples::formula_of({{"magnesium-ascorbyl-phosphate", 2}});
   const auto cautions = [&](double predicted, std::optional<double> target) {
-    return cautions_of(formula, predicted, target, tables());
+    return cautions_of(formula, predicted, target, known());
   };
   const auto acid = cautions(5, std::nullopt), leaving = cautions(5, 7), neutral = cautions(7, 7),
              entering = cautions(7, 5);
@@ -119,8 +118,8 @@ TEST_CASE("a caution holds inside its span of pH, and only as a note once the ta
 }
 
 TEST_CASE("a caution about two needs both of them") {
-  const auto one = cautions_of(samples::formula_of({{"urea", 5}}), 5.0, 5.0, tables());
-  const auto both = cautions_of(samples::formula_of({{"urea", 5}, {"potassium-sorbate", 0.3}}), 5.0, 5.0, tables());
+  const auto one = cautions_of(samples::formula_of({{"urea", 5}}), 5.0, 5.0, known());
+  const auto both = cautions_of(samples::formula_of({{"urea", 5}, {"potassium-sorbate", 0.3}}), 5.0, 5.0, known());
   CHECK_FALSE(fired(one, "C051"));
   REQUIRE(fired(both, "C051"));
   CHECK(fired(both, "C051")->items.size() == 2);

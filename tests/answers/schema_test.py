@@ -16,7 +16,7 @@ try:
 except ImportError:
     jsonschema = None
 
-COMMAND, SOURCE = sys.argv[1], pathlib.Path(sys.argv[2])
+COMMAND, SOURCE = os.path.abspath(sys.argv[1]), pathlib.Path(sys.argv[2]).resolve()
 SAMPLES = sorted((SOURCE / "cli" / "samples").glob("*.csv"))
 FORMULAS = SOURCE / "tests" / "answers" / "formulas"
 GOLDEN = SOURCE / "tests" / "answers" / "golden"

@@ -32,7 +32,7 @@ std::string title(const Formula& formula) {
 std::string prediction_line(const CheckResult& result) {
   if (!result.prediction) return "none to speak of: " + result.no_prediction;
   const Prediction& p = *result.prediction;
-  return fmt::format("about {} by itself; nine times in ten between {} and {} (90 % interval)",
+  return fmt::format("about {} by itself, nine times in ten {} to {} (90 % interval)",
                      ph_text(p.ph, p), ph_text(p.p05, p), ph_text(p.p95, p));
 }
 

@@ -83,10 +83,11 @@ void say_remedy(Page& page) {
   if (!(p.p95 - p.p05 > 1)) return;
   const auto material = std::find_if(p.drivers.begin(), p.drivers.end(),
                                      [](const auto& driver) { return driver.item.has_value(); });
+  const bool unread = material != p.drivers.end() && !material->source.empty();
   std::string text = "To be surer: make it without adjuster and read it";
-  if (material != p.drivers.end() && !material->source.empty())
-    text += fmt::format(", or read the pH of 10 % {} in water and write it into a column \"declared pH\" "
-                        "on its line, such as \"11.6-11.8 @ 10 %\"",
+  if (unread)
+    text += fmt::format(", or read the pH of {} at 10 % in water and write your reading on its line, in a "
+                        "column \"declared pH\", in the form \"7.1-7.3 @ 10 %\"",
                         item_name(page.result, *material->item));
   page.paragraph(text + ".", 2, 4);
 }

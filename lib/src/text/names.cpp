@@ -5,6 +5,8 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
+#include <cstdint>
 #include <numeric>
 #include <utility>
 #include <vector>
@@ -84,6 +86,21 @@ void replace_all(std::string& text, Spelling spelling) {
   }
 }
 
+/// Which bytes occur in a text, four to a bit.
+std::uint64_t bytes_of(std::string_view text) noexcept {
+  std::uint64_t set = 0;
+  for (const char c : text) set |= std::uint64_t{1} << (static_cast<unsigned char>(c) & 63U);
+  return set;
+}
+
+/// No fewer edits than this can do: every byte that only one text has costs one.
+std::size_t least_edits(std::string_view a, std::string_view b) noexcept {
+  const auto in_a = bytes_of(a), in_b = bytes_of(b);
+  const auto differing = std::max(std::popcount(in_a & ~in_b), std::popcount(in_b & ~in_a));
+  const auto longer = std::max(a.size(), b.size()) - std::min(a.size(), b.size());
+  return std::max(longer, static_cast<std::size_t>(differing));
+}
+
 }  // namespace
 
 std::string normalise(std::string_view name) {
@@ -96,18 +113,19 @@ std::string normalise(std::string_view name) {
 
 // Optimal string alignment with three rows; a row whose least entry is beyond `most` ends it.
 std::size_t edit_distance(std::string_view a, std::string_view b, std::size_t most) {
-  if (std::max(a.size(), b.size()) - std::min(a.size(), b.size()) > most) return most + 1;
+  if (least_edits(a, b) > most) return most + 1;
   std::vector<std::size_t> before_last(b.size() + 1), last(b.size() + 1), row(b.size() + 1);
   std::iota(last.begin(), last.end(), std::size_t{0});
   for (std::size_t i = 1; i <= a.size(); ++i) {
-    row[0] = i;
+    std::size_t least = row[0] = i;
     for (std::size_t j = 1; j <= b.size(); ++j) {
       const std::size_t change = a[i - 1] == b[j - 1] ? 0 : 1;
-      row[j] = std::min({last[j] + 1, row[j - 1] + 1, last[j - 1] + change});
+      row[j] = std::min(std::min(last[j], row[j - 1]) + 1, last[j - 1] + change);
       const bool swapped = i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1];
       if (swapped) row[j] = std::min(row[j], before_last[j - 2] + 1);
+      least = std::min(least, row[j]);
     }
-    if (std::ranges::min(row) > most) return most + 1;
+    if (least > most) return most + 1;
     std::swap(before_last, last);
     std::swap(last, row);
   }
