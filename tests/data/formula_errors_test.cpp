@@ -163,3 +163,13 @@ TEST_CASE("too much, and what is no text, is told") {
   for (int i = 0; i < 1001; ++i) many += "Water,0.01\n";
   CHECK(tells(problems_of(many), "f.csv", 0, 0, "1001 lines"));
 }
+
+TEST_CASE("names that are prose, and faults without end, are cut short") {
+  CHECK(tells(problems_of(head + std::string(300, 'a') + ",5\n"), "f.csv", 2, 1,
+              "a name of 300 bytes"));
+  std::string many = head;
+  for (int i = 0; i < 500; ++i) many += "Water,x\n";
+  const auto problems = problems_of(many);
+  CHECK(problems.size() == 201);
+  CHECK(problems.back().found == "300 further faults");
+}

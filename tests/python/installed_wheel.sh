@@ -9,6 +9,9 @@ python=${PYTHON:-/usr/bin/python3}
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 
+if command -v ccache > /dev/null; then
+  export CMAKE_CXX_COMPILER_LAUNCHER=ccache
+fi
 "$python" -m venv "$work/venv"
 "$work/venv/bin/python" -m pip install --quiet "$source_dir"
 cd "$work"  # so that nothing is imported from the source tree

@@ -83,10 +83,29 @@ void add_not_judged(CheckResult& result) {
     list.push_back({"kind of product", "not stated: the strictest limits and a narrow skin range apply"});
 }
 
+/// The adjusters asked for, every unknown one reported at once.
+std::vector<Adjuster> adjusters_of(const CheckOptions& options, const Tables& tables) {
+  std::vector<Adjuster> adjusters;
+  std::vector<Problem> problems;
+  for (const auto& name : options.adjusters) try {
+      adjusters.push_back(adjuster_named(name, tables));
+    } catch (const UnknownIngredient& unknown) {
+      problems.push_back({{}, fmt::format("adjuster is '{}'", name), "an ingredient of the tables",
+                          unknown.suggestions()});
+    } catch (const BadInput& bad) {
+      problems.insert(problems.end(), bad.problems().begin(), bad.problems().end());
+    }
+  if (!problems.empty()) throw BadInput(std::move(problems));
+  return adjusters;
+}
+
 /// Chemistry first, then judgement, then amounts; each asks only what stands below it.
 class Checker {
  public:
-  Checker(CheckResult& result) : result_(result), judging_{result.options.jurisdiction} {}
+  Checker(CheckResult& result)
+      : result_(result),
+        judging_{result.options.jurisdiction},
+        adjusters_(adjusters_of(result.options, result.tables)) {}
 
   void run() {
     phase_ = water_phase_of(result_.formula, result_.tables, conditions());
@@ -136,15 +155,15 @@ class Checker {
     result_.adjustment_needed =
         std::abs(*result_.target - *predicted()) > close_enough && !good_as_it_is();
     if (!result_.adjustment_needed) return;
-    for (const auto& name : result_.options.adjusters)
+    for (const auto& adjuster : adjusters_)
       result_.adjustments.push_back(adjustment_for(result_.formula, *phase_, *prediction(),
-                                                   *result_.target,
-                                                   adjuster_named(name, result_.tables),
-                                                   result_.tables, judging_));
+                                                   *result_.target, adjuster, result_.tables,
+                                                   judging_));
   }
 
   CheckResult& result_;
   Judging judging_;
+  std::vector<Adjuster> adjusters_;
   std::optional<WaterPhase> phase_;
 };
 

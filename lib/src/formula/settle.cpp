@@ -15,6 +15,8 @@ namespace {
 using text::format_number;
 
 constexpr std::size_t most_lines = 1000;
+constexpr std::size_t longest_name = 200;  // bytes
+constexpr std::size_t most_problems = 200;
 constexpr std::size_t most_suggested = 50;  // lines that get suggestions; more is another language
 constexpr double total_tolerance_percent = 0.05;
 
@@ -243,6 +245,26 @@ void say_total(Draft& draft, const Formula& formula) {
   draft.say({draft.file, 0, 0}, message);
 }
 
+void check_name_lengths(Draft& draft) {
+  for (auto& line : draft.lines) {
+    for (auto& name : line.names) {
+      if (name.size() <= longest_name) continue;
+      draft.problem(line.place, fmt::format("a name of {} bytes", name.size()),
+                    fmt::format("at most {}", longest_name));
+      name = "a long text";
+    }
+  }
+}
+
+/// Leaves out what nobody would read.
+void shorten(Draft& draft) {
+  auto& problems = draft.problems;
+  if (problems.size() <= most_problems) return;
+  const auto further = problems.size() - most_problems;
+  problems.resize(most_problems);
+  add_problem(problems, {draft.file, 0, 0}, fmt::format("{} further faults", further), "");
+}
+
 void check_size(Draft& draft) {
   if (draft.lines.empty() && draft.problems.empty()) {
     draft.problem({draft.file, 0, 0}, "no ingredient lines", "at least one line with an amount");
@@ -265,6 +287,7 @@ void sort_by_place(std::vector<Said>& said) {
 Formula settle(Draft draft, const Tables& tables, const ReadOptions& options) {
   Formula formula;
   check_size(draft);
+  check_name_lengths(draft);
   check_one_fill(draft);
   for (const auto& line : draft.lines) check_amount(draft, line);
   resolve_names(draft, formula, tables, options.allow_unlisted);
@@ -275,6 +298,7 @@ Formula settle(Draft draft, const Tables& tables, const ReadOptions& options) {
     say_repeated(draft, formula);
   }
   sort_by_place(draft.problems);
+  shorten(draft);
   if (!draft.problems.empty()) throw BadInput(std::move(draft.problems));
   sort_by_place(draft.diagnostics);
   formula.name = draft.name;

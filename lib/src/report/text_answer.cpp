@@ -38,8 +38,10 @@ std::string prediction_line(const CheckResult& result) {
 
 std::string aim(const CheckResult& result) {
   if (!result.target) return {};
-  return fmt::format("; aim for {}{}", ph_text(*result.target),
-                     result.options.target ? " as you asked" : "");
+  const bool outside = result.window.feasible && (*result.target < result.window.low ||
+                                                  *result.target > result.window.high);
+  return fmt::format("; aim for {}{}{}", ph_text(*result.target),
+                     result.options.target ? " as you asked" : "", outside ? ", outside of it" : "");
 }
 
 std::string window_line(const CheckResult& result) {

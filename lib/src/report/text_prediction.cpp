@@ -56,10 +56,11 @@ std::string_view hold_word(double capacity) {
 
 void say_hold(Page& page) {
   const Prediction& p = *page.result.prediction;
+  if (!page.style.all && p.activity_within_range && p.buffer_capacity >= weak_hold) return;
   std::string text = fmt::format(
-      "How hard it is to move (buffer capacity): {} mol per kg water and pH, {}. Dissolved salts "
-      "(ionic strength): {} mol per kg.",
-      amount_text(p.buffer_capacity), hold_word(p.buffer_capacity), amount_text(p.ionic_strength));
+      "It is {} (buffer capacity {} mol per kg water and pH); dissolved salts (ionic strength) {} mol "
+      "per kg.",
+      hold_word(p.buffer_capacity), amount_text(p.buffer_capacity), amount_text(p.ionic_strength));
   if (!p.activity_within_range) text += " Take the pH with care: " + p.validity + ".";
   page.paragraph(text, 2, 4);
 }
@@ -68,7 +69,7 @@ void say_drivers(Page& page) {
   const Prediction& p = *page.result.prediction;
   std::vector<std::string> words;
   for (const auto& driver : p.drivers) {
-    if (words.size() == (page.style.all ? p.drivers.size() : 2)) break;
+    if (words.size() == (page.style.all ? p.drivers.size() : 1)) break;
     words.push_back(fmt::format("{} (by itself {} to {}){}", driver_text(page.result, driver),
                                 ph_text(driver.ph_low, p), ph_text(driver.ph_high, p),
                                 page.cite(driver.source, driver.row_id)));

@@ -12,8 +12,6 @@ namespace {
 
 using tables::Severity;
 
-constexpr std::size_t notes_shown = 2;
-
 std::vector<std::string> names_of(const CheckResult& result, const std::vector<std::size_t>& items) {
   std::vector<std::string> names;
   for (const std::size_t i : items) names.push_back(item_name(result, i));
@@ -40,13 +38,10 @@ void say_caution(Page& page, const FiredCaution& caution) {
 
 void say_cautions(Page& page) {
   std::size_t notes = 0;
-  for (const auto& caution : page.result.cautions) {
-    if (caution.severity == Severity::note && ++notes > notes_shown && !page.style.all) continue;
-    say_caution(page, caution);
-  }
-  if (notes > notes_shown && !page.style.all)
-    page.labelled("", fmt::format("{} more note{}: --all", notes - notes_shown,
-                                  notes - notes_shown == 1 ? "" : "s"));
+  for (const auto& caution : page.result.cautions)
+    if (caution.severity == Severity::note && !page.style.all) ++notes;
+    else say_caution(page, caution);
+  if (notes > 0) page.labelled("Notes", fmt::format("{} to read with --all.", notes), Look::faint);
 }
 
 /// The latest day on which a source of these limits was seen.
