@@ -131,7 +131,10 @@ void register_not_judged(py::module_& module) {
 
 void define_judgement(py::class_<CheckResult>& type) {
   const auto in_window = [](const char* name) {
-    return [name](const py::object& self) { return self.attr("window").attr(name); };
+    return [name](const py::object& self) {
+      const py::object window = self.attr("window");
+      return py::object(window.attr(name));
+    };
   };
   type.def_readonly("window", &CheckResult::window, "The pH that every ingredient tolerates.")
       .def_property_readonly("conflicts", in_window("conflicts"), "As the window has them.")

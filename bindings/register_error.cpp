@@ -57,9 +57,9 @@ void register_place(py::module_& module) {
              return Place{std::move(file), line, column};
            }),
            py::arg("file") = "", py::arg("line") = 0, py::arg("column") = 0)
-      .def_readonly("file", &Place::file)
-      .def_readonly("line", &Place::line)
-      .def_readonly("column", &Place::column)
+      .def_readonly("file", &Place::file, "The file as it was named.")
+      .def_readonly("line", &Place::line, "Line, counted from 1; 0 where not known.")
+      .def_readonly("column", &Place::column, "Cell, counted from 1; 0 where not known.")
       .def("__str__", [](const Place& self) { return describe(self); });
   define_value(type, "Place({0!r}, {1}, {2})", &parts_of_place, [](const py::tuple& parts) {
     return Place{parts[0].cast<std::string>(), parts[1].cast<std::size_t>(), parts[2].cast<std::size_t>()};
@@ -70,10 +70,11 @@ void register_problem(py::module_& module) {
   py::class_<Problem> type(module, "Problem", problem_doc);
   type.def(py::init(&problem_from), py::arg("place") = Place{}, py::arg("found") = "",
            py::arg("expected") = "", py::arg("suggestions") = py::tuple())
-      .def_readonly("place", &Problem::place)
-      .def_readonly("found", &Problem::found)
-      .def_readonly("expected", &Problem::expected)
-      .def_property_readonly("suggestions", tuple_from(&Problem::suggestions))
+      .def_readonly("place", &Problem::place, "Where it stands.")
+      .def_readonly("found", &Problem::found, "What is there.")
+      .def_readonly("expected", &Problem::expected, "What would be right.")
+      .def_property_readonly("suggestions", tuple_from(&Problem::suggestions),
+                             "The nearest valid names, best first.")
       .def("__str__", [](const Problem& self) { return describe(self); });
   define_value(type, "Problem({0!r}, {1!r}, {2!r}, {3!r})", &parts_of_problem, [](const py::tuple& parts) {
     return problem_from(parts[0].cast<Place>(), parts[1].cast<std::string>(), parts[2].cast<std::string>(),

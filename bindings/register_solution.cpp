@@ -75,7 +75,7 @@ float
 Raises
 ------
 BadInput
-    When no amount of strong acid or alkali reaches it.
+    When no amount of strong acid or alkali reaches it, or it is no pH (-60 to 60).
 )";
 
 constexpr auto amount_for_doc = R"(Total molality of one component that alone would put the solution at a pH.
@@ -96,6 +96,8 @@ Raises
 ------
 IndexError
     When there is no such component.
+BadInput
+    When that is no pH (-60 to 60).
 )";
 
 constexpr auto dose_for_doc = R"(How much of an additive brings a solution to a pH.
@@ -122,7 +124,7 @@ Dose
 Raises
 ------
 BadInput
-    When what it brings is not finite or is negative.
+    When what it brings is not finite or is negative, or the other numbers mean nothing.
 
 Examples
 --------

@@ -1,6 +1,6 @@
 # SPDX-License-Identifier: MIT
 from os import PathLike
-from typing import Any, ClassVar, Iterable, Mapping, Sequence, Tuple, Union
+from typing import Any, ClassVar, Iterable, Mapping, NoReturn, Sequence, Tuple, Union
 
 _Amounts = Sequence[Tuple[Union[Protolyte, StrongIon], float]]
 _Amount = Union[float, str]
@@ -11,12 +11,21 @@ __version__: str
 activity_names: tuple[str, ...]
 water_activity_names: tuple[str, ...]
 
-class Place:
-    def __init__(self, file: str = ..., line: int = ..., column: int = ...) -> None: ...
+class _pybind11_type(type): ...
+
+class _Value(metaclass=_pybind11_type):
     def __eq__(self, other: object) -> bool: ...
     def __hash__(self) -> int: ...
     def __getstate__(self) -> tuple[Any, ...]: ...
     def __setstate__(self, state: tuple[Any, ...]) -> None: ...
+
+class _Made(metaclass=_pybind11_type):
+    """Made by this package only."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> NoReturn: ...
+
+class Place(_Value):
+    def __init__(self, file: str = ..., line: int = ..., column: int = ...) -> None: ...
     @property
     def file(self) -> str: ...
     @property
@@ -24,7 +33,7 @@ class Place:
     @property
     def column(self) -> int: ...
 
-class Problem:
+class Problem(_Value):
     def __init__(
         self,
         place: Place = ...,
@@ -32,10 +41,6 @@ class Problem:
         expected: str = ...,
         suggestions: Sequence[str] = ...,
     ) -> None: ...
-    def __eq__(self, other: object) -> bool: ...
-    def __hash__(self) -> int: ...
-    def __getstate__(self) -> tuple[Any, ...]: ...
-    def __setstate__(self, state: tuple[Any, ...]) -> None: ...
     @property
     def place(self) -> Place: ...
     @property
@@ -45,7 +50,7 @@ class Problem:
     @property
     def suggestions(self) -> tuple[str, ...]: ...
 
-class Protolyte:
+class Protolyte(_Value):
     def __init__(
         self,
         charge: int = ...,
@@ -56,10 +61,6 @@ class Protolyte:
         ion_size_angstrom: Sequence[float] = ...,
         name: str = ...,
     ) -> None: ...
-    def __eq__(self, other: object) -> bool: ...
-    def __hash__(self) -> int: ...
-    def __getstate__(self) -> tuple[Any, ...]: ...
-    def __setstate__(self, state: tuple[Any, ...]) -> None: ...
     @property
     def name(self) -> str: ...
     @property
@@ -73,12 +74,8 @@ class Protolyte:
     @property
     def ion_size_angstrom(self) -> tuple[float, ...]: ...
 
-class StrongIon:
+class StrongIon(_Value):
     def __init__(self, name: str, charge: int, ion_size_angstrom: float = ...) -> None: ...
-    def __eq__(self, other: object) -> bool: ...
-    def __hash__(self) -> int: ...
-    def __getstate__(self) -> tuple[Any, ...]: ...
-    def __setstate__(self, state: tuple[Any, ...]) -> None: ...
     @property
     def name(self) -> str: ...
     @property
@@ -86,7 +83,7 @@ class StrongIon:
     @property
     def ion_size_angstrom(self) -> float: ...
 
-class Water:
+class Water(_Value):
     def __init__(
         self,
         pKw: float,
@@ -96,10 +93,6 @@ class Water:
     ) -> None: ...
     @staticmethod
     def at(temperature_celsius: float) -> Water: ...
-    def __eq__(self, other: object) -> bool: ...
-    def __hash__(self) -> int: ...
-    def __getstate__(self) -> tuple[Any, ...]: ...
-    def __setstate__(self, state: tuple[Any, ...]) -> None: ...
     @property
     def pKw(self) -> float: ...
     @property
@@ -109,14 +102,14 @@ class Water:
     @property
     def water_activity(self) -> str: ...
 
-class Validity:
+class Validity(_Made):
     def __bool__(self) -> bool: ...
     @property
     def within_range(self) -> bool: ...
     @property
     def reason(self) -> str: ...
 
-class Solution:
+class Solution(metaclass=_pybind11_type):
     def __init__(
         self,
         amounts: _Amounts,
@@ -144,7 +137,7 @@ class Solution:
     def strong_charge_for(self, pH: float) -> float: ...
     def amount_for(self, position: int, pH: float) -> float | None: ...
 
-class Dose:
+class Dose(_Made):
     @property
     def amount(self) -> float | None: ...
     @property
@@ -159,7 +152,7 @@ def dose_for(
     most: float = ...,
 ) -> Dose: ...
 
-class Provenance:
+class Provenance(_Made):
     @property
     def source(self) -> str: ...
     @property
@@ -173,7 +166,7 @@ class Provenance:
     @property
     def row_id(self) -> str: ...
 
-class Source:
+class Source(_Made):
     @property
     def key(self) -> str: ...
     @property
@@ -183,7 +176,7 @@ class Source:
     @property
     def date_seen(self) -> str: ...
 
-class Ingredient:
+class Ingredient(_Made):
     @property
     def id(self) -> str: ...
     @property
@@ -201,7 +194,7 @@ class Ingredient:
     @property
     def provenance(self) -> Provenance: ...
 
-class Tables:
+class Tables(_Made):
     @staticmethod
     def built_in() -> Tables: ...
     @property
@@ -218,13 +211,13 @@ class Tables:
     def nearest_names(self, name: str, most: int = ...) -> tuple[str, ...]: ...
     def source(self, key: str) -> Source | None: ...
 
-class Diagnostic:
+class Diagnostic(_Made):
     @property
     def place(self) -> Place: ...
     @property
     def message(self) -> str: ...
 
-class FormulaItem:
+class FormulaItem(_Made):
     @property
     def written(self) -> str: ...
     @property
@@ -247,7 +240,7 @@ class FormulaItem:
     def place(self) -> Place: ...
     def to_dict(self) -> dict[str, Any]: ...
 
-class Formula:
+class Formula(metaclass=_pybind11_type):
     def __init__(
         self,
         source: Formula | _Source,
@@ -283,7 +276,7 @@ class Formula:
     def diagnostics(self) -> tuple[Diagnostic, ...]: ...
     def to_dict(self) -> dict[str, Any]: ...
 
-class DriverEffect:
+class DriverEffect(_Made):
     @property
     def item(self) -> int | None: ...
     @property
@@ -297,7 +290,7 @@ class DriverEffect:
     @property
     def pH_high(self) -> float: ...
 
-class Prediction:
+class Prediction(_Made):
     @property
     def pH(self) -> float: ...
     @property
@@ -319,7 +312,7 @@ class Prediction:
     @property
     def drivers(self) -> tuple[DriverEffect, ...]: ...
 
-class WorkingRange:
+class WorkingRange(_Made):
     @property
     def item(self) -> int | None: ...
     @property
@@ -345,7 +338,7 @@ class WorkingRange:
     @property
     def row_id(self) -> str: ...
 
-class Conflict:
+class Conflict(_Made):
     @property
     def a(self) -> WorkingRange: ...
     @property
@@ -353,7 +346,7 @@ class Conflict:
     @property
     def gap(self) -> float: ...
 
-class Window:
+class Window(_Made):
     @property
     def feasible(self) -> bool: ...
     @property
@@ -377,7 +370,7 @@ class Window:
     @property
     def least_removal(self) -> tuple[WorkingRange, ...]: ...
 
-class FiredCaution:
+class FiredCaution(_Made):
     @property
     def id(self) -> str: ...
     @property
@@ -395,7 +388,7 @@ class FiredCaution:
     @property
     def row_id(self) -> str: ...
 
-class CheckedLimit:
+class CheckedLimit(_Made):
     @property
     def items(self) -> tuple[int, ...]: ...
     @property
@@ -417,7 +410,7 @@ class CheckedLimit:
     @property
     def row_id(self) -> str: ...
 
-class PreservativeState:
+class PreservativeState(_Made):
     @property
     def item(self) -> int: ...
     @property
@@ -443,13 +436,13 @@ class PreservativeState:
     @property
     def row_id(self) -> str: ...
 
-class Stage:
+class Stage(_Made):
     @property
     def grams(self) -> float: ...
     @property
     def expected_pH(self) -> float: ...
 
-class Adjustment:
+class Adjustment(_Made):
     @property
     def adjuster(self) -> str: ...
     @property
@@ -487,13 +480,13 @@ class Adjustment:
     @property
     def limits(self) -> tuple[CheckedLimit, ...]: ...
 
-class NotJudged:
+class NotJudged(_Made):
     @property
     def what(self) -> str: ...
     @property
     def why(self) -> str: ...
 
-class CheckResult:
+class CheckResult(_Made):
     def __eq__(self, other: object) -> bool: ...
     __hash__: ClassVar[None]  # type: ignore[assignment]
     @property

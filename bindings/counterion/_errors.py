@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from typing import Iterable, Tuple
+import collections.abc
 
 from ._core import Problem
 
@@ -32,9 +32,9 @@ class BadInput(Error, ValueError):
     2
     """
 
-    problems: Tuple[Problem, ...]
+    problems: tuple[Problem, ...]
 
-    def __init__(self, problems: Iterable[Problem]) -> None:
+    def __init__(self, problems: collections.abc.Iterable[Problem]) -> None:
         self.problems = tuple(problems)
         super().__init__(self.problems)
 
@@ -64,9 +64,9 @@ class UnknownIngredient(Error, KeyError):
     """
 
     name: str
-    suggestions: Tuple[str, ...]
+    suggestions: tuple[str, ...]
 
-    def __init__(self, name: str, suggestions: Iterable[str] = ()) -> None:
+    def __init__(self, name: str, suggestions: collections.abc.Iterable[str] = ()) -> None:
         self.name = name
         self.suggestions = tuple(suggestions)
         super().__init__(self.name, self.suggestions)

@@ -122,10 +122,12 @@ def test_tables_can_be_given():
     assert check(GEL).tables.sha256 == tables.sha256
 
 
-def test_an_unknown_adjuster_is_named():
-    with pytest.raises(counterion.UnknownIngredient) as caught:
-        check(GEL, target=4, adjusters=["citrc acid"])
-    assert caught.value.suggestions
+def test_unknown_adjusters_are_named_all_at_once():
+    with pytest.raises(counterion.BadInput) as caught:
+        check(GEL, adjusters=["citrc acid", "citric-acid", "glycerin"])
+    unknown, useless = caught.value.problems
+    assert "citrc acid" in unknown.found and "Citric Acid" in unknown.suggestions
+    assert "glycerin" in useless.found
 
 
 def test_one_name_is_no_list_of_adjusters():
