@@ -6,6 +6,8 @@ include(FetchContent)
 find_package(Boost 1.74 REQUIRED)
 find_package(fmt 9 QUIET)
 if(NOT fmt_FOUND)
+  set(FMT_INSTALL ${COUNTERION_INSTALL})        # an installed static library needs it
+  set(CMAKE_POSITION_INDEPENDENT_CODE ON)       # it goes into the Python module, too
   FetchContent_Declare(fmt GIT_REPOSITORY https://github.com/fmtlib/fmt.git GIT_TAG 10.2.1)
   FetchContent_MakeAvailable(fmt)
 endif()
