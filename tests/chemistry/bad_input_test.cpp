@@ -88,7 +88,7 @@ TEST_CASE("a limit of Davies' equation that is negative or no number is refused"
 TEST_CASE("a target that is no number is refused") {
   const Solution solution(vinegar);
   const Additive lye{{{StrongIon{"sodium", 1}, mol_per_kg(1)}}};
-  for (const double target : {not_a_number, infinite, -infinite}) {
+  for (const double target : {not_a_number, infinite, -infinite, -50.0, 60.0}) {
     CHECK_THROWS_AS(solution.strong_charge_for(pH(target)), BadInput);
     CHECK_THROWS_AS(solution.amount_for(0, pH(target)), BadInput);
     CHECK_THROWS_AS(dose_for(solution, lye, pH(target)), BadInput);
@@ -117,4 +117,17 @@ TEST_CASE("an additive that cannot reach the target says how far it goes") {
   const Dose dose = dose_for(solution, acid, pH(7));
   CHECK_FALSE(dose.amount);
   CHECK(dose.reachable_end.value() < solution.ph().value());
+}
+
+TEST_CASE("an ion of absurd charge or size is refused, each fault named") {
+  const std::vector<Amount> amounts{{StrongIon{"giant", 1000000}, mol_per_kg(0.1)},
+                                    {StrongIon{"hollow", 1, -2.0}, mol_per_kg(0.1)}};
+  try {
+    const Solution solution(amounts);
+    FAIL("it was taken");
+  } catch (const BadInput& bad) {
+    REQUIRE(bad.problems().size() == 2);
+    CHECK(bad.problems()[0].found.find("giant") != std::string::npos);
+    CHECK(bad.problems()[1].found.find("hollow") != std::string::npos);
+  }
 }

@@ -105,6 +105,6 @@ TEST_CASE("every suggestion can be typed as it stands") {
 TEST_CASE("an ingredient is shown by its INCI name, or its id where the INCI name is shared") {
   const auto tables = test::SmallTables().load();
   CHECK(tables.display_name("water") == "Aqua");
-  CHECK(tables.display_name("lactic-acid-90") == "lactic-acid-90");
+  CHECK(tables.display_name("lactic-acid-90") == "Lactic acid 90 %");
   CHECK(tables.display_name("not-there") == "not-there");
 }

@@ -21,10 +21,17 @@ std::string name_of(const Amount& amount, std::size_t position) {
 std::vector<Problem> faults_of(std::span<const Amount> amounts) {
   std::vector<Problem> problems;
   for (std::size_t i = 0; i < amounts.size(); ++i) {
+    const auto say = [&](std::string found, std::string expected) {
+      problems.push_back({{}, name_of(amounts[i], i) + std::move(found), std::move(expected), {}});
+    };
     const double m = in_mol_per_kg(amounts[i].molality);
-    if (m >= 0 && m <= 1e6) continue;
-    problems.push_back({{}, fmt::format("{} has the amount {} mol/kg", name_of(amounts[i], i), m),
-                        "a finite number, 0 to 1000000", {}});
+    if (!(m >= 0 && m <= 1e6))
+      say(fmt::format(" has the amount {} mol/kg", m), "a finite number, 0 to 1000000");
+    const auto* ion = std::get_if<StrongIon>(&amounts[i].what);
+    if (ion && std::abs(ion->charge) > 60)
+      say(fmt::format(" has charge {}", ion->charge), "a charge from -60 to 60");
+    if (ion && !(ion->ion_size_angstrom >= 0 && std::isfinite(ion->ion_size_angstrom)))
+      say(" has an ion size that is no length", "0 or more");
   }
   return problems;
 }
@@ -46,8 +53,8 @@ void check_conditions(const Conditions& conditions, std::vector<Problem>& proble
 }
 
 void require_target(pH target) {
-  if (std::abs(target.value()) <= 60) return;
-  throw BadInput({{{}, fmt::format("the target is pH {}", target.value()), "-60 to 60", {}}});
+  if (target.value() >= -10 && target.value() <= 24) return;  // beyond that the solution is all ions
+  throw BadInput({{{}, fmt::format("the target is pH {}", target.value()), "-10 to 24", {}}});
 }
 
 void require_dosable(const Additive& additive, double most) {

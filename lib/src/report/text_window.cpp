@@ -146,7 +146,7 @@ std::string least_removal(const CheckResult& result) {
     if (!std::count(names.begin(), names.end(), name)) names.push_back(name);
   }
   const auto bounded = [](double ph) { return std::isfinite(ph) ? std::optional(ph) : std::nullopt; };
-  return fmt::format("The least that would have to go: {}; then pH {} suits the rest.", joined(names),
+  return fmt::format("One way with the least left out: without {}, pH {} suits the rest.", joined(names),
                      span_text(bounded(cover.low), bounded(cover.high)));
 }
 

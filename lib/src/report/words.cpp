@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <cmath>
 
 namespace counterion::report {
@@ -47,33 +46,25 @@ std::string printable(std::string_view text) {
   return shown;
 }
 
-std::string words_of_id(std::string_view id) {
-  std::string words(id);
-  std::replace(words.begin(), words.end(), '-', ' ');
-  if (words.empty()) return words;
-  const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
-  const auto last = words.rfind(' ');
-  if (last != std::string::npos && last + 1 < words.size() &&
-      std::all_of(words.begin() + static_cast<std::ptrdiff_t>(last) + 1, words.end(), is_digit))
-    words[last] = no_break, words += no_break, words += '%';
-  words[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(words[0])));
-  return words;
+std::string unbroken(std::string_view name) {
+  std::string shown = printable(name);
+  for (auto at = shown.find(" %"); at != std::string::npos; at = shown.find(" %", at)) {
+    shown[at] = no_break;
+    const auto before = shown.find_last_not_of("0123456789", at - 1);
+    if (before != std::string::npos && shown[before] == ' ') shown[before] = no_break;
+  }
+  return shown;
 }
 
 std::string item_name(const CheckResult& result, std::size_t item) {
-  const auto& line = result.formula.items[item];
-  const std::string shown = result.name_of(item);
-  return line.listed() && shown == line.ingredient ? words_of_id(shown) : printable(shown);
+  return unbroken(result.name_of(item));
 }
 
 std::string range_name(const CheckResult& result, const WorkingRange& range) {
   return range.item ? item_name(result, *range.item) : range.name;
 }
 
-std::string adjuster_name(const Adjustment& adjustment) {
-  return adjustment.name == adjustment.adjuster.ingredient ? words_of_id(adjustment.name)
-                                                           : adjustment.name;
-}
+std::string adjuster_name(const Adjustment& adjustment) { return unbroken(adjustment.name); }
 
 std::string stock_name(const Adjustment& adjustment) {
   const double percent = adjustment.adjuster.stock_percent;

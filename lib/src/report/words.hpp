@@ -25,9 +25,9 @@ std::string share_text(double share);
 
 /// Text that came from outside, its control characters (terminal codes) made harmless.
 std::string printable(std::string_view text);
-/// An id as words, "sodium-lactate-60" as "Sodium lactate 60 %".
-std::string words_of_id(std::string_view id);
-/// The name of a line of the formula, an id turned into words.
+/// A name made printable, its strength not torn off at the end of a line.
+std::string unbroken(std::string_view name);
+/// The name of a line of the formula.
 std::string item_name(const CheckResult& result, std::size_t item);
 std::string range_name(const CheckResult& result, const WorkingRange& range);
 /// "Citric acid, 20 % in water" or "Lactic acid 80 %, as supplied".

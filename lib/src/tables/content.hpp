@@ -43,6 +43,8 @@ NameIndex index_names(const Rows& rows);
 
 /// Whether several ingredients have this INCI name.
 bool is_shared_inci(const NameIndex& index, std::string_view inci);
+/// An id as words, "sodium-lactate-60" as "Sodium lactate 60 %"; found again as a name.
+std::string words_of_id(std::string_view id);
 
 /// Position of the ingredient that a person means by this name, if any.
 std::optional<std::size_t> find_ingredient(const Rows& rows, const NameIndex& index,

@@ -223,6 +223,19 @@ NameIndex index_names(const Rows& rows) {
   return index;
 }
 
+std::string words_of_id(std::string_view id) {
+  std::string words(id);
+  std::ranges::replace(words, '-', ' ');
+  if (words.empty()) return words;
+  const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
+  const auto last = words.rfind(' ');
+  if (last != std::string::npos && std::all_of(words.begin() + static_cast<std::ptrdiff_t>(last) + 1,
+                                               words.end(), is_digit))
+    words += " %";
+  if (words[0] >= 'a' && words[0] <= 'z') words[0] = static_cast<char>(words[0] - 'a' + 'A');
+  return words;
+}
+
 bool is_shared_inci(const NameIndex& index, std::string_view inci) {
   return index.shared.contains(text::normalise(inci));
 }

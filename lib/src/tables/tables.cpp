@@ -96,7 +96,8 @@ const tables::Ingredient* Tables::ingredient(std::string_view id) const {
 std::string Tables::display_name(std::string_view id) const {
   const auto* found = ingredient(id);
   if (found == nullptr) return std::string(id);
-  return tables::is_shared_inci(content_->index, found->inci) ? found->id : found->inci;
+  return tables::is_shared_inci(content_->index, found->inci) ? tables::words_of_id(found->id)
+                                                              : found->inci;
 }
 
 const tables::Source* Tables::source(std::string_view key) const {

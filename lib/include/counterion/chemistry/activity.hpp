@@ -49,7 +49,7 @@ struct Ideal {
   static double slope(int, double) { return 0; }
 };
 
-/// ln γ = -A ln10 z² (√I/(1+√I) - 0.3 I). Davies, Ion Association (1962).
+/// ln γ = -A ln10 z² (√I/(1+√I) - 0.3 I). Davies, Ion Association (1962; from memory).
 class Davies {
  public:
   Davies(const Water& water, double u, double held_beyond) {
@@ -68,7 +68,8 @@ class Davies {
   double ln_one_, slope_one_, one_;
 };
 
-/// ln γ = -A ln10 z² √I / (1 + a B √I), a the ion size. Debye and Hückel, Phys. Z. 24, 185 (1923).
+/// ln γ = -A ln10 z² √I / (1 + a B √I), a the ion size. Debye and Hückel, Phys. Z. 24, 185
+/// (1923; from memory).
 class ExtendedDebyeHuckel {
  public:
   ExtendedDebyeHuckel(const Water& water, double u)

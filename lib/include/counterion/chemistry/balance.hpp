@@ -8,7 +8,8 @@
 
 namespace counterion::chemistry {
 
-inline constexpr double hydrogen_ion_size = 9, hydroxide_ion_size = 3.5;  // ångström, Kielland 1937
+/// Ångström, as general geochemical engines have them.
+inline constexpr double hydrogen_ion_size = 9, hydroxide_ion_size = 3.5;
 
 /// The linear rule would turn negative in very concentrated solutions; it stops here.
 inline constexpr double least_water_activity = 1e-3;

@@ -26,7 +26,7 @@ namespace chemistry {
 inline constexpr double default_ion_size_angstrom = 4.5;
 
 /// pK at another temperature with constant heat capacity.
-/// Clarke and Glew, Trans. Faraday Soc. 62, 539 (1966), cut after the ΔCp term.
+/// Clarke and Glew, Trans. Faraday Soc. 62, 539 (1966; from memory), cut after the ΔCp term.
 inline double pK_at(const Ionisation& step, double kelvin) {
   const double T0 = reference_kelvin, T = kelvin, R = gas_constant_J_per_mol_K;
   const double ln_K = -step.pK * ln10 + step.dH_kJ_per_mol * 1000 / R * (1 / T0 - 1 / T) +

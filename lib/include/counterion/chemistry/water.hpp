@@ -29,7 +29,8 @@ inline constexpr double reference_kelvin = 298.15;
 inline constexpr double molar_mass_of_water_kg_per_mol = 0.018015268;
 
 /// Density of air-free water at 1 atm in g/cm³, 0 to 80 °C.
-/// Kell, J. Chem. Eng. Data 20, 97 (1975), equation 16 (coefficients from memory; tested against a table).
+/// Kell, J. Chem. Eng. Data 20, 97 (1975), equation 16 (coefficients as open implementations
+/// print them; tested against a table).
 inline double water_density(double t_celsius) {
   const double t = t_celsius;
   const double numerator =

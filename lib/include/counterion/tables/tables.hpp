@@ -40,7 +40,8 @@ class Tables {
   std::vector<std::string> nearest_names(std::string_view name, std::size_t most = 3) const;
   /// The ingredient with exactly this id; null when there is none.
   const tables::Ingredient* ingredient(std::string_view id) const;
-  /// The name to show for an id: its INCI name, or the id where several ingredients share that.
+  /// The name to show for an id: its INCI name, or where several ingredients share that the id as words,
+  /// "Lactic acid 80 %"; `find` knows both.
   std::string display_name(std::string_view id) const;
 
   const tables::Source* source(std::string_view key) const;
