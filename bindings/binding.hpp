@@ -15,6 +15,8 @@ namespace py = pybind11;
 
 void register_error(py::module_& module);
 void register_chemistry(py::module_& module);
+void register_neutral_form(py::module_& module);
+void register_interactions(py::module_& module);
 void register_solution(py::module_& module);
 void register_tables(py::module_& module);
 void register_formula(py::module_& module);

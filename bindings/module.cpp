@@ -14,6 +14,8 @@ COUNTERION_MODULE(_core, module) {
   module.attr("__version__") = COUNTERION_VERSION;
   register_error(module);
   register_chemistry(module);
+  register_neutral_form(module);
+  register_interactions(module);
   register_solution(module);
   register_tables(module);
   register_formula(module);

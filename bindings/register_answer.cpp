@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "register_formula.hpp"
+#include "register_solution.hpp"
 
 #include <counterion/answer/check.hpp>
 #include <counterion/report/json.hpp>
@@ -30,6 +31,9 @@ jurisdiction : str, optional
     Market whose limits apply (EU, US, …); all of them unless given.
 temperature_celsius : float, optional
     Of the batch when it is read, 0 to 80.
+activity : str, optional
+    Model of ion activity, one of `counterion.activity_names`; "specific-ion" takes its coefficients
+    from the tables.
 adjusters : sequence of str, optional
     Acids and alkalis to give amounts for, by name; a usual handful unless given.
 allow_unlisted : bool, optional
@@ -69,6 +73,7 @@ struct Asked {
   std::optional<double> target, batch_g;
   std::optional<std::string> type, use, jurisdiction;
   double temperature_celsius;
+  std::string activity;
   std::optional<std::vector<std::string>> adjusters;
 };
 
@@ -80,6 +85,7 @@ CheckOptions options_from(const Asked& asked) {
   options.use = asked.use.value_or("");
   options.jurisdiction = asked.jurisdiction.value_or("");
   options.temperature = celsius(asked.temperature_celsius);
+  options.activity = activity_from(asked.activity);
   if (asked.adjusters) options.adjusters = *asked.adjusters;
   return options;
 }
@@ -87,12 +93,12 @@ CheckOptions options_from(const Asked& asked) {
 CheckResult check_any(const py::object& source, const Tables* tables, std::optional<double> target,
                       std::optional<double> batch_g, std::optional<std::string> type,
                       std::optional<std::string> use, std::optional<std::string> jurisdiction,
-                      double temperature_celsius, std::optional<std::vector<std::string>> adjusters,
-                      bool allow_unlisted) {
+                      double temperature_celsius, std::string activity,
+                      std::optional<std::vector<std::string>> adjusters, bool allow_unlisted) {
   const Formula formula = formula_from(source, tables, allow_unlisted);
   const CheckOptions options =
       options_from({target, batch_g, std::move(type), std::move(use), std::move(jurisdiction),
-                    temperature_celsius, std::move(adjusters)});
+                    temperature_celsius, std::move(activity), std::move(adjusters)});
   const py::gil_scoped_release others_may_run;
   return check(formula, tables ? *tables : Tables::built_in(), options);
 }
@@ -187,8 +193,8 @@ void register_answer(py::module_& module) {
   module.def("check", &check_any, py::arg("formula"), py::kw_only(), py::arg("tables") = py::none(),
              py::arg("target") = py::none(), py::arg("batch_g") = py::none(), py::arg("type") = py::none(),
              py::arg("use") = py::none(), py::arg("jurisdiction") = py::none(),
-             py::arg("temperature_celsius") = 25.0, py::arg("adjusters") = py::none(),
-             py::arg("allow_unlisted") = false, check_doc);
+             py::arg("temperature_celsius") = 25.0, py::arg("activity") = "davies",
+             py::arg("adjusters") = py::none(), py::arg("allow_unlisted") = false, check_doc);
 }
 
 }  // namespace counterion::bindings

@@ -21,10 +21,25 @@ void register_driver(py::module_& module) {
       });
 }
 
+void register_saturated(py::module_& module) {
+  py::class_<Saturated>(module, "Saturated",
+                        "A substance whose neutral form the water cannot hold all of: the rest is crystals or drops.")
+      .def_readonly("substance", &Saturated::substance, "Its id.")
+      .def_readonly("name", &Saturated::name, "Its name.")
+      .def_readonly("percent_out", &Saturated::percent_out, "Percent of the formula that is not dissolved.")
+      .def_readonly("percent_held", &Saturated::percent_held,
+                    "Percent of the formula that the water holds in the neutral form.")
+      .def("__repr__", [](const Saturated& self) {
+        return fmt::format("<Saturated {}: {:.2g} % of the formula not dissolved>", in_quotes(self.name),
+                           self.percent_out);
+      });
+}
+
 }  // namespace
 
 void register_batch(py::module_& module) {
   register_driver(module);
+  register_saturated(module);
   py::class_<Prediction>(module, "Prediction", "A predicted pH with its 90 % interval.")
       .def_readonly("pH", &Prediction::ph, "The middle.")
       .def_readonly("p05", &Prediction::p05, "Lower end of the 90 % interval, pH.")
@@ -40,6 +55,8 @@ void register_batch(py::module_& module) {
                              "Charge of each line at this pH, per kg of formula.")
       .def_property_readonly("drivers", tuple_from(&Prediction::drivers),
                              "What widens the interval, widest first.")
+      .def_property_readonly("saturated", tuple_from(&Prediction::saturated),
+                             "What the water does not hold all of at the predicted pH.")
       .def("__repr__", [](const Prediction& self) {
         return fmt::format("<Prediction pH {:.2f} ({:.2f} to {:.2f})>", self.ph, self.p05, self.p95);
       });

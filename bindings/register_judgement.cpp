@@ -176,14 +176,17 @@ void register_preservative(py::module_& module) {
       .def_readonly("acid_name", &State::acid_name, "Its name.")
       .def_readonly("percent_as_acid", &State::percent_as_acid, "Of the formula, all of it counted as acid.")
       .def_readonly("share_at_predicted", &State::share_at_predicted,
-                    "Undissociated share at the predicted pH, 0 to 1.")
+                    "Share that is undissociated and free in the water at the predicted pH, 0 to 1.")
       .def_readonly("share_at_target", &State::share_at_target, "The same at the target, or None.")
+      .def_readonly("share_held", &State::share_held,
+                    "Share that oil and micelles hold, at the target or else at the predicted pH, 0 to 1.")
       .def_readonly("active_at_predicted", &State::active_at_predicted,
                     "Undissociated acid at the predicted pH, percent of the water phase.")
       .def_readonly("active_at_target", &State::active_at_target, "The same at the target, or None.")
       .def_readonly("least_active", &State::least_active,
                     "Published inhibition figure, percent of the water phase, or None.")
       .def_readonly("highest_pH", &State::highest_ph, "Where the active amount falls to that, or None.")
+      .def_readonly("condition", &State::condition, "Against what that figure holds; may be empty.")
       .def_readonly("source", &State::source, "Key of the source of that figure.")
       .def_readonly("row_id", &State::row_id, "Cites the row.")
       .def("__repr__", [](const State& self) {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "binding.hpp"
 
+#include <counterion/batch/water_phase.hpp>
 #include <counterion/error.hpp>
 #include <counterion/tables/tables.hpp>
 
@@ -141,6 +142,11 @@ void register_tables(py::module_& module) {
       .def_property_readonly("sha256", [](const Tables& self) { return text(self.sha256()); },
                              "SHA-256 over all tables, in hexadecimal.")
       .def_property_readonly("row_counts", &row_counts, "How many rows each table has, by name.")
+      .def_property_readonly("interactions",
+                             [](const Tables& self) {
+                               return std::const_pointer_cast<Interactions>(interactions_of(self));
+                             },
+                             "Interaction coefficients of ions, by ids of substances, for `Solution`.")
       .def("find", &Tables::find, py::arg("name"), inside, find_doc)
       .def("__getitem__", &ingredient_of, py::arg("name"), inside, getitem_doc)
       .def("__contains__",

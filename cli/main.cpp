@@ -43,7 +43,7 @@ constexpr const char* check_help =
 /// What was typed after `check`.
 struct Asked {
   std::string file;
-  std::string batch, target, temperature, type, use, jurisdiction;
+  std::string batch, target, temperature, activity, type, use, jurisdiction;
   std::vector<std::string> adjusters;
   bool json = false, all = false, no_colour = false, allow_unlisted = false;
 };
@@ -78,6 +78,12 @@ CheckOptions options_of(const Asked& asked) {
   if (!asked.temperature.empty())
     options.temperature =
         celsius(number_of(asked.temperature, "--temperature", "degrees Celsius such as 25"));
+  if (!asked.activity.empty()) {
+    const auto activity = activity_named(asked.activity);
+    if (!activity)
+      refuse(fmt::format("--activity is '{}'", asked.activity), fmt::format("one of {}", fmt::join(activity_names, ", ")));
+    options.activity = *activity;
+  }
   if (!asked.adjusters.empty()) options.adjusters = asked.adjusters;
   return options;
 }
@@ -184,6 +190,9 @@ void add_check(CLI::App& app, Asked& asked) {
   command->add_option("--jurisdiction", asked.jurisdiction,
                       "Limits of Canada, China, EU, Japan or US; of all without it");
   command->add_option("--temperature", asked.temperature, "Degrees Celsius, 25 without it");
+  command->add_option("--activity", asked.activity,
+                      "How ions feel each other: davies (without it), specific-ion for concentrated\n"
+                      "salt, extended-debye-huckel, ideal");
   command->add_flag("--allow-unlisted", asked.allow_unlisted,
                     "Take materials that no table lists, as not judged");
   command->add_flag("--no-color,--no-colour", asked.no_colour, "No colour");

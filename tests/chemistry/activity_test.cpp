@@ -96,6 +96,7 @@ TEST_CASE("the names of the activity models lead back to them") {
   CHECK(activity_named("davies") == Activity::davies);
   CHECK(activity_named("extended-debye-huckel") == Activity::extended_debye_huckel);
   CHECK(activity_named("ideal") == Activity::ideal);
+  CHECK(activity_named("specific-ion") == Activity::specific_ion);
   CHECK(activity_named("pitzer") == std::nullopt);
   CHECK(activity_named("") == std::nullopt);
   CHECK(activity_named("Davies") == std::nullopt);

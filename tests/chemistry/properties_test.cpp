@@ -33,6 +33,8 @@ Real ln_gamma(const Solution& solution, int z, double size) {
       return -A * z * z * (v / (1 + v) - Real(0.3) * v * v);
     case Activity::extended_debye_huckel:
       return -A * z * z * u / (1 + size * B * u);
+    case Activity::specific_ion:
+      break;  // its coefficients are no function of charge and ionic strength
   }
   return 0;
 }
@@ -188,12 +190,14 @@ void check_capacity(const Solution& solution, const Count& count, const std::str
 void check_methods(const Solution& solution, const Count& count, const std::string& where,
                    Worst& worst) {
   const chemistry::Mixture& mixture = solution.mixture();
-  const double x =
-      chemistry::with_model(solution.conditions().activity, solution.water(),
-                            chemistry::davies_limit, [&](const auto& model) {
-                              const chemistry::Solvent solvent(solution.water(), mixture.solutes());
-                              return chemistry::bracketed_root_of(mixture, solvent, model).x;
-                            });
+  const double x = chemistry::with_model(model_choice(solution.conditions()), [&](const auto& model) {
+    if constexpr (requires { model.at(0.5); }) {
+      const chemistry::Solvent solvent(solution.water(), mixture.solutes());
+      return chemistry::bracketed_root_of(mixture, solvent, model).x;
+    } else {
+      return chemistry::solve(mixture, solution.water(), model).x;
+    }
+  });
   const double deviation = std::abs(-x / chemistry::ln10 - solution.ph().value());
   worst.methods.add(std::max(0.0, deviation - blur(solution, count)), where);
 }

@@ -59,6 +59,20 @@ double oil_percent(const CheckResult& result) {
   return percent;
 }
 
+/// Oil or micelles that must take some of a preservative, how much being in no table.
+void add_uncounted_losses(const PreservativeState& state, CheckResult& result) {
+  const auto known = [&](std::string_view quantity) {
+    const auto rows = result.tables.constants_of(state.acid);
+    return std::any_of(rows.begin(), rows.end(), [&](const auto& row) { return row.quantity == quantity; });
+  };
+  if (oil_percent(result) > 1 && !known("oil-water-partition"))
+    result.not_judged.push_back({fmt::format("{} in the oil phase", state.acid_name),
+                                 "in no table: its active amount is the most there can be"});
+  if (any_covered("ethoxylated-nonionic", result) && !known("micelle-binding"))
+    result.not_judged.push_back({fmt::format("{} bound by ethoxylated surfactants", state.acid_name),
+                                 "in no table: its active amount is the most there can be"});
+}
+
 /// What the answer is silent about, said.
 void add_not_judged(CheckResult& result) {
   auto& list = result.not_judged;
@@ -69,13 +83,7 @@ void add_not_judged(CheckResult& result) {
                                         : "in no table; taken as water-soluble with an unknown acidity, "
                                           "which widens the interval"});
   if (!result.prediction) list.push_back({"pH", result.no_prediction});
-  const bool acid_preserved = !result.preservation.empty();
-  if (acid_preserved && oil_percent(result) > 1)
-    list.push_back({"loss of preservative into the oil phase", "not counted: the active amounts are "
-                                                               "the most there can be"});
-  if (acid_preserved && any_covered("ethoxylated-nonionic", result))
-    list.push_back({"preservative bound by ethoxylated surfactants", "not counted: the active amounts "
-                                                                     "are the most there can be"});
+  for (const auto& state : result.preservation) add_uncounted_losses(state, result);
   if (oil_percent(result) > 40)
     list.push_back({"which phase is outside", "with this much oil it may be a water-in-oil product, "
                                               "whose pH a meter cannot read"});
@@ -126,6 +134,7 @@ class Checker {
   Conditions conditions() const {
     Conditions conditions;
     conditions.temperature = result_.options.temperature;
+    conditions.activity = result_.options.activity;
     return conditions;
   }
   const Prediction* prediction() const { return result_.prediction ? &*result_.prediction : nullptr; }
@@ -139,9 +148,10 @@ class Checker {
                                             : result_.window.target;
     result_.cautions = cautions_of(formula, predicted(), result_.target, result_.tables);
     result_.limits = limits_of(formula, result_.tables, judging_);
-    if (phase_)
-      result_.preservation =
-          preservation_of(formula, *phase_, *prediction(), result_.target, result_.tables);
+    if (!phase_) return;
+    result_.preservation =
+        preservation_of(formula, *phase_, *prediction(), result_.target, result_.tables);
+    result_.polymers = neutralised_polymers(*phase_, *prediction(), result_.target);
   }
   /// Surely inside the window, and hardly less welcome than the suggested target.
   bool good_as_it_is() const {

@@ -51,6 +51,8 @@ std::vector<Amount> amounts_of(const Material& material, double g_per_kg_water, 
       const Molality m = mol_per_kg(part.mol_per_g * g_per_kg_water * piece.mol_per_mol);
       if (piece.substance->kind == SubstanceKind::protolyte)
         amounts.push_back({protolyte_of(*piece.substance, tables), m});
+      else if (piece.substance->kind == SubstanceKind::polymer_acid)
+        amounts.push_back({polymer_of(*piece.substance, tables), m});
       else
         amounts.push_back({StrongIon{piece.substance->id, piece.substance->charge}, m});
     }
@@ -121,6 +123,15 @@ Protolyte protolyte_of(const tables::Substance& substance, const Tables& tables)
       steps.push_back({row.value, row.dH_kJ_per_mol.value_or(0), row.dCp_J_per_mol_K.value_or(0),
                        row.uncertainty});
   return Protolyte(substance.charge, std::move(steps), substance.id);
+}
+
+AcidPolymer polymer_of(const tables::Substance& substance, const Tables& tables) {
+  AcidPolymer polymer;
+  polymer.name = substance.id;
+  if (const auto* row = tables.constant(substance.id, "polymer-pK0")) polymer.pK0 = row->value;
+  if (const auto* row = tables.constant(substance.id, "polymer-site-spacing"))
+    polymer.spacing_angstrom = row->value;
+  return polymer;
 }
 
 Material material_of(std::string_view ingredient, const Tables& tables) {

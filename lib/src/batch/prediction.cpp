@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include <counterion/batch/prediction.hpp>
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -19,9 +21,13 @@ struct Deviation {
 template <class Policy>
 class PhaseAt {
  public:
-  PhaseAt(const WaterPhase& phase, double h, const Policy& gamma)
-      : phase_(phase), h_(h), gamma_(gamma) {
-    for (const auto& part : phase.mixture.protolytes) z_.push_back(z(part.ladder));
+  PhaseAt(const WaterPhase& phase, const chemistry::Mixture& mixture, double h, const Policy& gamma)
+      : phase_(phase), mixture_(mixture), h_(h), gamma_(gamma) {
+    for (const auto& part : mixture.protolytes) {
+      const chemistry::Contribution in_play = contribution(part, h, gamma);
+      charge_.push_back(in_play.molality * in_play.mean.z);
+      z_.push_back(part.molality > 0 ? charge_.back() / part.molality : in_play.mean.z);
+    }
   }
   Deviation deviation(const Driver& driver) const {
     switch (driver.kind) {
@@ -30,6 +36,8 @@ class PhaseAt {
         return {driver.low * z, driver.high * z};
       }
       case DriverKind::constant: return {shifted(driver, driver.low), shifted(driver, driver.high)};
+      case DriverKind::polymer_constant: return {sites(driver, driver.low), sites(driver, driver.high)};
+      case DriverKind::partition: return {shared(driver, driver.low), shared(driver, driver.high)};
       case DriverKind::carbon_dioxide: return {carbonate(driver), 0};
       case DriverKind::residual_charge: break;
     }
@@ -39,18 +47,33 @@ class PhaseAt {
   double charge_of(const WaterPhase::Part& part) const {
     double charge = part.strong_charge_per_mol;
     for (const auto& [k, mol] : part.protolytes) charge += mol * z_[k];
+    for (const auto& [k, mol] : part.polymers) charge -= mol * ionised(mixture_.polymers[k].polymer);
     return charge;
   }
 
  private:
-  double z(const chemistry::Ladder& ladder) const {
-    return chemistry::mean_charge(ladder, h_, gamma_).z;
+  double ionised(const AcidPolymer& polymer) const {
+    return chemistry::ionisation(polymer, std::log(h_), gamma_.sqrt_ionic(), phase_.water).ionised;
+  }
+  double sites(const Driver& driver, double by) const {
+    const auto& part = mixture_.polymers[driver.subject];
+    AcidPolymer moved = part.polymer;
+    moved.pK0 += by;
+    return part.molality * (ionised(part.polymer) - ionised(moved));
+  }
+  double change_to(std::size_t k, const chemistry::Dissolved& moved) const {
+    const chemistry::Contribution in_play = contribution(moved, h_, gamma_);
+    return in_play.molality * in_play.mean.z - charge_[k];
   }
   double shifted(const Driver& driver, double by) const {
-    const auto& part = phase_.mixture.protolytes[driver.subject];
-    chemistry::Ladder moved = part.ladder;
-    moved.K[driver.step] *= std::pow(10.0, -by);
-    return part.molality * (z(moved) - z_[driver.subject]);
+    chemistry::Dissolved moved = mixture_.protolytes[driver.subject];
+    moved.ladder.K[driver.step] *= std::pow(10.0, -by);
+    return change_to(driver.subject, moved);
+  }
+  double shared(const Driver& driver, double by) const {
+    chemistry::Dissolved moved = mixture_.protolytes[driver.subject];
+    moved.neutral.elsewhere *= std::pow(10.0, by);
+    return change_to(driver.subject, moved);
   }
   /// Charge of the carbonates that air brings, between none and equilibrium with it, or as much as a
   /// batch takes up while it is made (driver.high).
@@ -58,18 +81,20 @@ class PhaseAt {
     const double kelvin = in_celsius(phase_.conditions.temperature) + ice_point_kelvin;
     const chemistry::Ladder ladder(phase_.carbonic_acid, kelvin);
     const double neutral = chemistry::shares(ladder, h_, gamma_).front();
-    return std::min(-driver.low / neutral, driver.high) * z(ladder);
+    return std::min(-driver.low / neutral, driver.high) * chemistry::mean_charge(ladder, h_, gamma_).z;
   }
 
   const WaterPhase& phase_;
+  const chemistry::Mixture& mixture_;
   double h_;
   const Policy& gamma_;
-  std::vector<double> z_;
+  std::vector<double> charge_, z_;
 };
 
 template <class Policy>
-ChargeSpread spread_of(const WaterPhase& phase, double h, const Policy& gamma) {
-  const PhaseAt<Policy> at(phase, h, gamma);
+ChargeSpread spread_of(const WaterPhase& phase, const chemistry::Mixture& mixture, double h,
+                       const Policy& gamma) {
+  const PhaseAt<Policy> at(phase, mixture, h, gamma);
   double below = 0, above = 0;
   for (const auto& driver : phase.drivers) {
     const Deviation deviation = at.deviation(driver);
@@ -80,38 +105,51 @@ ChargeSpread spread_of(const WaterPhase& phase, double h, const Policy& gamma) {
 }
 
 /// The activity model's own error, a 90 % half width in pH units (assumption): small inside its range
-/// (standard buffers come out within 0.02), growing with ionic strength; beyond 0.5 mol/kg real
-/// solutions, of phosphates above all, read lower than the model says.
+/// (standard buffers come out within 0.02), growing with ionic strength. Beyond Davies' range real
+/// solutions, of phosphates above all, read lower than it says; with specific interactions the published
+/// concentrated solutions come out within 0.1 or 0.2.
 struct ModelError {
-  double below, above;
-  explicit ModelError(double I)
-      : below(0.02 + 0.1 * std::min(I, 0.5) + 0.4 * std::clamp((I - 0.5) / 0.5, 0.0, 1.0)),
-        above(0.02 + 0.1 * std::min(I, 1.0)) {}
+  double below = 0, above = 0;
+
+  ModelError(Activity activity, double I) {
+    if (activity == Activity::specific_ion) {
+      below = above = 0.02 + 0.06 * std::min(I, 3.5) + (I > 3.5 ? 0.3 : 0);
+      return;
+    }
+    below = 0.02 + 0.1 * std::min(I, 0.5) + 0.4 * std::clamp((I - 0.5) / 0.5, 0.0, 1.0);
+    above = 0.02 + 0.1 * std::min(I, 1.0);
+  }
 };
 
-/// Work on one phase with one activity model.
 template <class Model>
+Activity activity_of(const Model&) {
+  if constexpr (std::is_same_v<Model, chemistry::SettledSpecificIonModel>) return Activity::specific_ion;
+  else return Activity::davies;
+}
+
+/// Work on one phase with one activity model, which `Settled` has at hand.
+template <class Settled>
 class Predictor {
  public:
-  Predictor(const WaterPhase& phase, const Model& model)
-      : phase_(phase), model_(model), solvent_(phase.water, phase.mixture.solutes()) {}
+  Predictor(const WaterPhase& phase, const Settled& settled)
+      : phase_(phase), mixture_(settled.mixture), model_(settled.model), root_(settled.root),
+        solvent_(phase.water, phase.mixture.solutes()) {}
 
   Prediction predict(std::size_t most_drivers) const {
-    const chemistry::Root root = chemistry::solve(phase_.mixture, phase_.water, model_);
     Prediction result;
-    result.ph = -root.x / ln10;
-    result.ionic_strength = root.u * root.u;
+    result.ph = -root_.x / ln10;
+    result.ionic_strength = root_.u * root_.u;
     result.buffer_capacity = chemistry::buffer_capacity(
-        balance(phase_.mixture, solvent_, std::exp(root.x), model_.at(root.u)), root.u);
+        balance(mixture_, solvent_, std::exp(root_.x), model_.at(root_.u)), root_.u);
     result.water_percent = phase_.water_percent;
-    add_interval(root, result);
-    add_charges(root, result);
-    add_drivers(root, most_drivers, result);
+    add_interval(root_, result);
+    add_charges(root_, result);
+    add_drivers(root_, most_drivers, result);
     return result;
   }
   ChargeSpread spread_at(double x) const {
     const double h = std::exp(x);
-    return spread_of(phase_, h, model_.at(chemistry::sqrt_ionic_at(phase_.mixture, solvent_, model_, h)));
+    return spread_of(phase_, mixture_, h, model_.at(chemistry::sqrt_ionic_at(mixture_, solvent_, model_, h)));
   }
 
  private:
@@ -131,9 +169,9 @@ class Predictor {
     return end(
         [&](double x) {
           const double h = std::exp(x);
-          const auto gamma = model_.at(chemistry::sqrt_ionic_at(phase_.mixture, solvent_, model_, h));
-          const ChargeSpread spread = spread_of(phase_, h, gamma);
-          return balance(phase_.mixture, solvent_, h, gamma).charge() +
+          const auto gamma = model_.at(chemistry::sqrt_ionic_at(mixture_, solvent_, model_, h));
+          const ChargeSpread spread = spread_of(phase_, mixture_, h, gamma);
+          return balance(mixture_, solvent_, h, gamma).charge() +
                  (side > 0 ? spread.above : -spread.below);
         },
         x_middle, side);
@@ -144,21 +182,21 @@ class Predictor {
     return end(
         [&](double x) {
           const double h = std::exp(x);
-          const Deviation deviation = PhaseAt(phase_, h, gamma).deviation(driver);
-          return balance(phase_.mixture, solvent_, h, gamma).charge() +
+          const Deviation deviation = PhaseAt(phase_, mixture_, h, gamma).deviation(driver);
+          return balance(mixture_, solvent_, h, gamma).charge() +
                  (side > 0 ? deviation.high : deviation.low);
         },
         root.x, side);
   }
   void add_interval(const chemistry::Root& root, Prediction& result) const {
-    const ModelError model(result.ionic_strength);
+    const ModelError model(activity_of(model_), result.ionic_strength);
     const double low = result.ph + end_of_all(root.x, -1) / ln10, high = -end_of_all(root.x, 1) / ln10 - result.ph;
     result.p05 = result.ph - std::hypot(low, model.below);
     result.p95 = result.ph + std::hypot(high, model.above);
   }
   void add_charges(const chemistry::Root& root, Prediction& result) const {
     const auto gamma = model_.at(root.u);
-    const PhaseAt at(phase_, std::exp(root.x), gamma);
+    const PhaseAt at(phase_, mixture_, std::exp(root.x), gamma);
     const double per_kg_formula = phase_.water_percent / 100 * 1000;
     for (const double charge : phase_.residual_mol_per_kg)
       result.charge_meq_per_kg.push_back(charge * per_kg_formula);
@@ -167,7 +205,7 @@ class Predictor {
   }
   void add_drivers(const chemistry::Root& root, std::size_t most, Prediction& result) const {
     const auto gamma = model_.at(root.u);
-    const PhaseAt at(phase_, std::exp(root.x), gamma);
+    const PhaseAt at(phase_, mixture_, std::exp(root.x), gamma);
     std::vector<std::pair<double, std::size_t>> order;
     for (std::size_t i = 0; i < phase_.drivers.size(); ++i) {
       const Deviation d = at.deviation(phase_.drivers[i]);
@@ -184,33 +222,98 @@ class Predictor {
   }
 
   const WaterPhase& phase_;
-  const Model& model_;
+  const chemistry::Mixture& mixture_;
+  const decltype(Settled::model)& model_;
+  chemistry::Root root_;
   chemistry::Solvent solvent_;
 };
 
 template <class Work>
-decltype(auto) with_model_of(const WaterPhase& phase, Work&& work) {
-  return chemistry::with_model(phase.conditions.activity, phase.water,
-                               in_mol_per_kg(phase.conditions.davies_held_beyond),
-                               std::forward<Work>(work));
+auto with_model_of(const WaterPhase& phase, Work&& work) {
+  return chemistry::with_model(model_choice(phase.conditions), [&](const auto& model) {
+    return work(chemistry::settle(phase.mixture, phase.water, model));
+  });
+}
+
+}  // namespace
+
+namespace {
+
+/// Beyond the range of Davies' equation the interval also reaches what specific interactions say.
+void widen_by_specific_ions(const WaterPhase& phase, Prediction& result) {
+  const chemistry::SpecificIonModel model{phase.water, *phase.conditions.interactions};
+  const auto settled = chemistry::settle(phase.mixture, phase.water, model);
+  const Prediction other = Predictor(phase, settled).predict(0);
+  result.p05 = std::min(result.p05, other.p05);
+  result.p95 = std::max(result.p95, other.p95);
+  result.validity += fmt::format("; with specific ion interactions it would be {:.2f}", other.ph);
+}
+
+/// Shares of alcohols and glycols in the liquid beyond which the shifts of pK are guesses (assumption).
+constexpr double most_solvent = 0.45;
+
+void judge_validity(const WaterPhase& phase, Prediction& result) {
+  const Validity validity = validity_at(mol_per_kg(result.ionic_strength), phase.conditions.activity);
+  result.activity_within_range = validity.within_range;
+  result.validity = validity.reason;
+  if (!validity.within_range && phase.conditions.activity == Activity::davies && phase.conditions.interactions)
+    widen_by_specific_ions(phase, result);
+  const double solvent = phase.surroundings.solvent_fraction();
+  if (solvent <= most_solvent) return;
+  result.activity_within_range = false;
+  if (!result.validity.empty()) result.validity += "; ";
+  result.validity += fmt::format("{:.0f} % of the liquid is alcohol or glycol: a meter set on buffers in "
+                                 "water no longer reads what is computed for water", 100 * solvent);
+}
+
+/// Substances of which the water holds no more at the predicted pH.
+void find_saturated(const WaterPhase& phase, Prediction& result) {
+  with_model_of(phase, [&](const auto& settled) {
+    const double h = std::exp(settled.root.x);
+    const auto gamma = settled.model.at(settled.root.u);
+    for (std::size_t k = 0; k < settled.mixture.protolytes.size(); ++k) {
+      const auto& part = settled.mixture.protolytes[k];
+      const auto in_play = contribution(part, h, gamma);
+      if (!(in_play.free_neutral >= part.neutral.solubility)) continue;
+      const double grams = phase.substances[k]->molar_mass_g_per_mol * phase.water_percent / 1000;
+      result.saturated.push_back({phase.substances[k]->id, phase.substances[k]->name,
+                                  (part.molality - in_play.molality) * grams,
+                                  part.neutral.solubility * grams});
+    }
+  });
 }
 
 }  // namespace
 
 Prediction predict(const WaterPhase& phase, std::size_t most_drivers) {
-  Prediction result = with_model_of(phase, [&](const auto& model) {
-    return Predictor(phase, model).predict(most_drivers);
+  Prediction result = with_model_of(phase, [&](const auto& settled) {
+    return Predictor(phase, settled).predict(most_drivers);
   });
-  const Validity validity = validity_at(mol_per_kg(result.ionic_strength), phase.conditions.activity);
-  result.activity_within_range = validity.within_range;
-  result.validity = validity.reason;
+  judge_validity(phase, result);
+  find_saturated(phase, result);
   return result;
 }
 
 ChargeSpread charge_spread_at(const WaterPhase& phase, double ph) {
-  return with_model_of(phase, [&](const auto& model) {
-    return Predictor(phase, model).spread_at(-ph * ln10);
+  return with_model_of(phase, [&](const auto& settled) {
+    return Predictor(phase, settled).spread_at(-ph * ln10);
   });
+}
+
+std::vector<NeutralisedPolymer> neutralised_polymers(const WaterPhase& phase, const Prediction& prediction,
+                                                     std::optional<double> target) {
+  std::vector<NeutralisedPolymer> all;
+  for (std::size_t k = 0; k < phase.polymer_substances.size(); ++k) {
+    const auto share = [&](double ph) {
+      return chemistry::ionisation(phase.mixture.polymers[k].polymer, -ph * ln10,
+                                   std::sqrt(prediction.ionic_strength), phase.water)
+          .ionised;
+    };
+    const auto& substance = *phase.polymer_substances[k];
+    all.push_back({substance.id, substance.name, share(prediction.ph),
+                   target ? std::optional(share(*target)) : std::nullopt});
+  }
+  return all;
 }
 
 }  // namespace counterion

@@ -11,6 +11,17 @@ namespace {
 
 using tables::SubstanceKind;
 
+/// The ion that a row means by a substance and the protons that it has lost.
+Ion form_of(std::string_view id, int lost, const Tables& tables) {
+  const auto* substance = tables.substance(id);
+  return {std::string(id), substance ? substance->charge - lost : 0};
+}
+
+int protons_lost(std::string_view partner) {
+  const auto colon = partner.find(':');
+  return colon == partner.npos ? 0 : partner[colon + 1] - '0';
+}
+
 double level_value(std::string_view subject, std::string_view kind, const Tables& tables) {
   for (const auto& row : tables.levels_of(subject))
     if (row.kind == kind && row.rank == 1) return row.value;
@@ -20,6 +31,16 @@ double level_value(std::string_view subject, std::string_view kind, const Tables
 Protolyte carbonic_acid_of(const Tables& tables) {
   if (const auto* substance = tables.substance("carbonic-acid")) return protolyte_of(*substance, tables);
   throw BadInput({{{}, "the tables have no carbonic-acid", "a row in substances", {}}});
+}
+
+/// Whether the ionic strength can pass the limit of Davies' equation.
+bool may_be_concentrated(const chemistry::Mixture& mixture) {
+  double most = mixture.strong_ionic;
+  for (const auto& part : mixture.protolytes) {
+    const int z = part.ladder.largest_charge();
+    most += 0.5 * z * z * part.molality;
+  }
+  return most > chemistry::davies_limit;
 }
 
 /// Puts one formula after another line into a phase that starts empty.
@@ -50,6 +71,7 @@ class Builder {
     for (const auto& part : materials_[i].parts) add_part(i, part, g);
     const ResidualCharge& charge = materials_[i].residual;
     phase_.residual_mol_per_kg.push_back(charge.middle_mol_per_g * g);
+    add_to(phase_.surroundings, formula_.items[i].ingredient, materials_[i], g, tables_);
     if (charge.low_mol_per_g < charge.high_mol_per_g)
       phase_.drivers.push_back({DriverKind::residual_charge, i,
                                 fmt::format("{}: {}", name(i), charge.basis), charge.source,
@@ -58,7 +80,7 @@ class Builder {
                                 (charge.high_mol_per_g - charge.middle_mol_per_g) * g});
   }
   void add_part(std::size_t i, const MaterialPart& part, double g) {
-    WaterPhase::Part in_phase{i, part.mol_per_g * g, 0, {}};
+    WaterPhase::Part in_phase{i, part.mol_per_g * g, 0, {}, {}};
     for (const auto& piece : part.pieces) add_piece(piece, in_phase);
     if (part.uncertainty_mol_per_g > 0) {
       const double half = part.uncertainty_mol_per_g * g;
@@ -73,9 +95,12 @@ class Builder {
     if (substance.kind == SubstanceKind::protolyte) {
       part.protolytes.emplace_back(index_of(substance), piece.mol_per_mol);
       molality_[part.protolytes.back().first] += piece.mol_per_mol * part.molality;
+    } else if (substance.kind == SubstanceKind::polymer_acid) {
+      part.polymers.emplace_back(polymer_index_of(substance), piece.mol_per_mol);
+      phase_.mixture.polymers[part.polymers.back().first].molality += piece.mol_per_mol * part.molality;
     } else {
       part.strong_charge_per_mol += substance.charge * piece.mol_per_mol;
-      phase_.mixture.add_ion(substance.charge, piece.mol_per_mol * part.molality);
+      phase_.mixture.add_ion(substance.charge, piece.mol_per_mol * part.molality, substance.id);
     }
   }
   std::size_t index_of(const tables::Substance& substance) {
@@ -85,6 +110,14 @@ class Builder {
     molality_.push_back(0);
     return phase_.protolytes.size() - 1;
   }
+  std::size_t polymer_index_of(const tables::Substance& substance) {
+    auto& known = phase_.polymer_substances;
+    const auto found = std::find(known.begin(), known.end(), &substance);
+    if (found != known.end()) return static_cast<std::size_t>(found - known.begin());
+    known.push_back(&substance);
+    phase_.mixture.polymers.push_back({0, polymer_of(substance, tables_)});
+    return known.size() - 1;
+  }
   void cite_composition(std::size_t i, std::string_view component, Driver& driver) const {
     for (const auto& row : tables_.composition_of(formula_.items[i].ingredient))
       if (row.component == component)
@@ -92,29 +125,56 @@ class Builder {
   }
   void finish_mixture() {
     const double kelvin = in_celsius(phase_.conditions.temperature) + ice_point_kelvin;
-    for (std::size_t k = 0; k < molality_.size(); ++k)
+    for (std::size_t k = 0; k < molality_.size(); ++k) {
+      const auto& substance = *phase_.substances[k];
+      phase_.protolytes[k] = protolyte_in(phase_.surroundings, substance, tables_);
+      const auto shared = neutral_form_in(phase_.surroundings, substance, molality_[k], tables_);
       phase_.mixture.protolytes.push_back(
-          {molality_[k], chemistry::Ladder(phase_.protolytes[k], kelvin)});
+          {molality_[k], chemistry::Ladder(phase_.protolytes[k], kelvin), shared.form});
+      if (shared.decades > 0)
+        phase_.drivers.push_back({DriverKind::partition, std::nullopt,
+                                  fmt::format("how much {} oil and micelles hold", substance.name),
+                                  shared.source, shared.row_id, k, 0, -shared.decades, shared.decades});
+    }
     for (const double charge : phase_.residual_mol_per_kg)
-      phase_.mixture.add_ion(charge < 0 ? -1 : 1, std::abs(charge));
+      phase_.mixture.add_strong_charge(charge);
   }
   void add_constants() {
     for (std::size_t k = 0; k < phase_.substances.size(); ++k)
       for (const auto& row : tables_.constants_of(phase_.substances[k]->id))
-        if (row.quantity == "pK" && row.rank == 1 && row.uncertainty > 0)
-          phase_.drivers.push_back(
-              {DriverKind::constant, std::nullopt,
-               fmt::format("pK {:.2f} of {}", row.value, phase_.substances[k]->name),
-               row.provenance.source, row.provenance.row_id, k,
-               static_cast<std::size_t>(row.step - 1), -row.uncertainty, row.uncertainty});
+        if (row.quantity == "pK" && row.rank == 1) add_constant(k, row);
+    for (std::size_t k = 0; k < phase_.polymer_substances.size(); ++k)
+      if (const auto* row = tables_.constant(phase_.polymer_substances[k]->id, "polymer-pK0"))
+        phase_.drivers.push_back({DriverKind::polymer_constant, std::nullopt,
+                                  fmt::format("pK {:.2f} of {}", row->value,
+                                              phase_.polymer_substances[k]->name),
+                                  row->provenance.source, row->provenance.row_id, k, 0,
+                                  -row->uncertainty, row->uncertainty});
   }
+  void add_constant(std::size_t k, const tables::Constant& row) {
+    const auto step = static_cast<std::size_t>(row.step - 1);
+    const Ionisation& here = phase_.protolytes[k].steps()[step];
+    if (!(here.uncertainty > 0)) return;
+    const bool moved = std::abs(here.pK - row.value) > 0.005;
+    phase_.drivers.push_back(
+        {DriverKind::constant, std::nullopt,
+         fmt::format("pK {:.2f}{} of {}", here.pK,
+                     moved ? fmt::format(", in plain water {:.2f},", row.value) : std::string(),
+                     phase_.substances[k]->name),
+         row.provenance.source, row.provenance.row_id, k, step, -here.uncertainty, here.uncertainty});
+  }
+  /// Henry's law at the phase's temperature, and the air's pressure of the gas.
   void add_air() {
-    for (const auto& row : tables_.levels_of("air"))
-      if (row.kind == "dissolved-carbon-dioxide" && row.rank == 1)
-        phase_.drivers.push_back({DriverKind::carbon_dioxide, std::nullopt,
-                                  "carbon dioxide from the air", row.provenance.source,
-                                  row.provenance.row_id, 0, 0, -row.value,
-                                  level_value("air", "carbon-dioxide-uptake", tables_)});
+    const auto* henry = tables_.constant("carbonic-acid", "henry-constant", "air");
+    const auto* pressure = tables_.constant("carbonic-acid", "partial-pressure", "air");
+    if (!henry || !pressure) return;
+    const Ionisation dissolution{-std::log10(henry->value), henry->dH_kJ_per_mol.value_or(0),
+                                 henry->dCp_J_per_mol_K.value_or(0)};
+    const double kelvin = in_celsius(phase_.conditions.temperature) + ice_point_kelvin;
+    const double dissolved = pressure->value * std::pow(10.0, -chemistry::pK_at(dissolution, kelvin));
+    phase_.drivers.push_back({DriverKind::carbon_dioxide, std::nullopt, "carbon dioxide from the air",
+                              henry->provenance.source, henry->provenance.row_id, 0, 0, -dissolved,
+                              level_value("air", "carbon-dioxide-uptake", tables_)});
   }
   std::string name(std::size_t i) const {
     const auto& item = formula_.items[i];
@@ -138,32 +198,47 @@ std::optional<std::size_t> WaterPhase::protolyte(std::string_view substance) con
 
 std::optional<WaterPhase> water_phase_of(const Formula& formula, const Tables& tables,
                                          const Conditions& conditions) {
-  WaterPhase phase{.substances = {}, .protolytes = {}, .parts = {}, .residual_mol_per_kg = {},
-                   .drivers = {}, .mixture = {}, .carbonic_acid = carbonic_acid_of(tables),
+  WaterPhase phase{.substances = {}, .protolytes = {}, .polymer_substances = {}, .parts = {},
+                   .surroundings = {}, .residual_mol_per_kg = {}, .drivers = {}, .mixture = {},
+                   .carbonic_acid = carbonic_acid_of(tables),
                    .conditions = conditions,
                    .water = conditions.water.value_or(
                        chemistry::water_at(in_celsius(conditions.temperature)))};
   if (!Builder(formula, tables, phase).build()) return std::nullopt;
+  const bool told_apart = conditions.activity == Activity::specific_ion || may_be_concentrated(phase.mixture);
+  if (told_apart && !conditions.interactions) phase.conditions.interactions = interactions_of(tables);
   return phase;
 }
 
-chemistry::Addition addition_of(const Material& material, const Tables& tables,
-                                const Conditions& conditions) {
-  const double kelvin = in_celsius(conditions.temperature) + ice_point_kelvin;
+chemistry::Addition addition_of(const Material& material, const WaterPhase& phase, const Tables& tables) {
+  const double kelvin = in_celsius(phase.conditions.temperature) + ice_point_kelvin;
   chemistry::Addition addition;
   for (const auto& part : material.parts)
     for (const auto& piece : part.pieces) {
       const double mol = part.mol_per_g * piece.mol_per_mol;
-      if (piece.substance->kind == SubstanceKind::protolyte)
+      const auto& substance = *piece.substance;
+      if (substance.kind == SubstanceKind::protolyte)
         addition.brings.protolytes.push_back(
-            {mol, chemistry::Ladder(protolyte_of(*piece.substance, tables), kelvin)});
+            {mol, chemistry::Ladder(protolyte_in(phase.surroundings, substance, tables), kelvin),
+             neutral_form_in(phase.surroundings, substance, 0, tables).form});
+      else if (substance.kind == SubstanceKind::polymer_acid)
+        addition.brings.polymers.push_back({mol, polymer_of(substance, tables)});
       else
-        addition.brings.add_ion(piece.substance->charge, mol);
+        addition.brings.add_ion(substance.charge, mol, substance.id);
     }
-  const double residual = material.residual.middle_mol_per_g;
-  addition.brings.add_ion(residual < 0 ? -1 : 1, std::abs(residual));
+  addition.brings.add_strong_charge(material.residual.middle_mol_per_g);
   addition.water_kg = material.water_g_per_g / 1000;
   return addition;
+}
+
+std::shared_ptr<const Interactions> interactions_of(const Tables& tables) {
+  std::vector<Interaction> all;
+  for (const auto& row : tables.constants())
+    if (row.quantity == "specific-ion-interaction" && row.rank == 1)
+      all.push_back({form_of(row.substance, row.step, tables),
+                     form_of(row.partner.substr(0, row.partner.find(':')), protons_lost(row.partner), tables),
+                     row.value});
+  return std::make_shared<Interactions>(all);
 }
 
 }  // namespace counterion

@@ -11,11 +11,44 @@ namespace {
 using chemistry::Mixture;
 
 std::string name_of(const Amount& amount, std::size_t position) {
-  const auto& name = std::visit([](const auto& what) -> std::string_view {
-    if constexpr (std::is_same_v<std::decay_t<decltype(what)>, Protolyte>) return what.name();
-    else return what.name;
+  const auto name = std::visit([](const auto& what) -> std::string_view {
+    if constexpr (requires { what.name(); }) return what.name();
+    else if constexpr (requires { what.name; }) return what.name;
+    else return {};
   }, amount.what);
   return name.empty() ? fmt::format("component {}", position) : fmt::format("'{}'", name);
+}
+
+template <class Say>
+void add_polymer_faults(const Amount& amount, const Say& say) {
+  const auto* polymer = std::get_if<AcidPolymer>(&amount.what);
+  if (polymer == nullptr) return;
+  if (!(std::abs(polymer->pK0) <= 60)) say(fmt::format(" has pK {}", polymer->pK0), "-60 to 60");
+  if (!(polymer->spacing_angstrom >= 0.5 && polymer->spacing_angstrom <= 100))
+    say(fmt::format(" has sites {} Å apart", polymer->spacing_angstrom), "0.5 to 100 Å");
+  if (!(polymer->ion_size_angstrom >= 0 && polymer->ion_size_angstrom <= 100))
+    say(" has an ion size that is no length", "0 to 100 Å");
+}
+
+bool has_neutral_form(const Amount& amount) {
+  const auto* protolyte = std::get_if<Protolyte>(&amount.what);
+  if (protolyte == nullptr) return false;
+  const int first = protolyte->charge_fully_protonated();
+  return first >= 0 && first <= static_cast<int>(protolyte->steps().size());
+}
+
+template <class Say>
+void add_neutral_faults(const Amount& amount, const Say& say) {
+  const NeutralForm& neutral = amount.neutral;
+  if (neutral == NeutralForm{}) return;
+  if (!has_neutral_form(amount))
+    say(" has no neutral form that could leave the water", "a protolyte with a form of charge 0");
+  const auto is_ratio = [](double value) { return value >= 0 && value <= 1e6; };
+  if (!is_ratio(neutral.elsewhere) || !is_ratio(neutral.paired) || !is_ratio(neutral.converted))
+    say(" has a neutral form with a ratio that is none", "0 to 1000000");
+  if (!(neutral.solubility >= 0) || (neutral.held && !(neutral.solubility <= 1e3)))
+    say(fmt::format(" has the solubility {} mol/kg", neutral.solubility),
+        neutral.held ? "0 to 1000, since it is held there" : "0 or more");
 }
 
 std::vector<Problem> faults_of(std::span<const Amount> amounts) {
@@ -32,6 +65,8 @@ std::vector<Problem> faults_of(std::span<const Amount> amounts) {
       say(fmt::format(" has charge {}", ion->charge), "a charge from -60 to 60");
     if (ion && !(ion->ion_size_angstrom >= 0 && std::isfinite(ion->ion_size_angstrom)))
       say(" has an ion size that is no length", "0 or more");
+    add_neutral_faults(amounts[i], say);
+    add_polymer_faults(amounts[i], say);
   }
   return problems;
 }
@@ -67,6 +102,10 @@ void require_dosable(const Additive& additive, double most) {
   if (!problems.empty()) throw BadInput(std::move(problems));
 }
 
+void add_inert(Mixture& mixture, const StrongIon& ion, double molality) {
+  mixture.add_ion(ion.charge, molality, ion.name);
+}
+
 }  // namespace
 
 chemistry::Mixture mixture_of(std::span<const Amount> amounts, double kelvin) {
@@ -75,11 +114,19 @@ chemistry::Mixture mixture_of(std::span<const Amount> amounts, double kelvin) {
   for (const auto& amount : amounts) {
     const double m = in_mol_per_kg(amount.molality);
     if (const auto* protolyte = std::get_if<Protolyte>(&amount.what))
-      mixture.protolytes.push_back({m, chemistry::Ladder(*protolyte, kelvin)});
+      mixture.protolytes.push_back({m, chemistry::Ladder(*protolyte, kelvin), amount.neutral});
+    else if (const auto* polymer = std::get_if<AcidPolymer>(&amount.what))
+      mixture.polymers.push_back({m, *polymer});
     else
-      mixture.add_ion(std::get<StrongIon>(amount.what).charge, m);
+      add_inert(mixture, std::get<StrongIon>(amount.what), m);
   }
   return mixture;
+}
+
+chemistry::ModelChoice model_choice(const Conditions& conditions) {
+  return {conditions.activity,
+          conditions.water.value_or(chemistry::water_at(in_celsius(conditions.temperature))),
+          in_mol_per_kg(conditions.davies_held_beyond), conditions.interactions.get()};
 }
 
 Solution::Solution(std::span<const Amount> amounts, const Conditions& conditions,
@@ -92,33 +139,56 @@ Solution::Solution(std::span<const Amount> amounts, const Conditions& conditions
     problems.push_back({{}, fmt::format("the strong charge is {} mol/kg", strong), "a finite number", {}});
   if (!problems.empty()) throw BadInput(std::move(problems));
 
-  const double t = in_celsius(conditions.temperature);
-  water_ = conditions.water.value_or(chemistry::water_at(t));
-  mixture_ = mixture_of(amounts_, t + ice_point_kelvin);
-  mixture_.add_ion(strong < 0 ? -1 : 1, std::abs(strong));
+  mixture_ = mixture_of(amounts_, in_celsius(conditions.temperature) + ice_point_kelvin);
+  mixture_.add_strong_charge(strong);
+  solve_all();
+}
 
-  chemistry::with_model(
-      conditions_.activity, water_, in_mol_per_kg(conditions_.davies_held_beyond),
-      [this](const auto& model) {
-        root_ = chemistry::solve(mixture_, water_, model);
-        const double h = std::exp(root_.x);
-        const auto gamma = model.at(root_.u);
-        const chemistry::Solvent solvent(water_, mixture_.solutes());
-        buffer_capacity_ = chemistry::buffer_capacity(balance(mixture_, solvent, h, gamma), root_.u);
-        std::size_t next = 0;
-        for (const auto& amount : amounts_)
-          shares_.push_back(std::holds_alternative<Protolyte>(amount.what)
-                                ? chemistry::shares(mixture_.protolytes[next++].ladder, h, gamma)
-                                : std::vector<double>{1.0});
-      });
+void Solution::solve_all() {
+  const auto choice = model_choice(conditions_);
+  water_ = choice.water;
+  chemistry::with_model(choice, [this](const auto& model) {
+    const auto settled = chemistry::settle(mixture_, water_, model);
+    root_ = settled.root;
+    const double h = std::exp(root_.x);
+    const auto gamma = settled.model.at(root_.u);
+    for (std::size_t i = 0; i < amounts_.size(); ++i) {
+      const std::size_t place = place_among_its_kind(i);
+      free_neutral_.push_back(0);
+      if (std::holds_alternative<StrongIon>(amounts_[i].what)) {
+        shares_.push_back({1.0});
+      } else if (std::holds_alternative<Protolyte>(amounts_[i].what)) {
+        const auto& part = settled.mixture.protolytes[place];
+        shares_.push_back(chemistry::shares(part.ladder, h, gamma));
+        free_neutral_.back() = chemistry::contribution(part, h, gamma).free_neutral;
+      } else {
+        const AcidPolymer& polymer = mixture_.polymers[place].polymer;
+        const double ionised = chemistry::ionisation(polymer, root_.x, root_.u, water_).ionised;
+        shares_.push_back({1 - ionised, ionised});
+      }
+    }
+    if constexpr (std::is_same_v<std::decay_t<decltype(model)>, chemistry::SpecificIonModel>)
+      buffer_capacity_ = 1 / by_strong_charge().ph;
+    else
+      buffer_capacity_ = chemistry::buffer_capacity(
+          balance(mixture_, chemistry::Solvent(water_, mixture_.solutes()), h, gamma), root_.u);
+  });
+}
+
+std::size_t Solution::place_among_its_kind(std::size_t position) const {
+  std::size_t before = 0;
+  for (std::size_t i = 0; i < position; ++i)
+    before += amounts_[i].what.index() == amounts_[position].what.index() ? 1 : 0;
+  return before;
 }
 
 Validity validity_at(Molality ionic_strength, Activity activity) {
   const double I = in_mol_per_kg(ionic_strength);
   if (activity == Activity::ideal)
     return {I <= 0.001, I <= 0.001 ? "" : "activities are taken as molalities"};
-  const double limit =
-      activity == Activity::extended_debye_huckel ? 0.1 : chemistry::davies_limit;
+  const double limit = activity == Activity::extended_debye_huckel ? 0.1
+                       : activity == Activity::specific_ion        ? 3.5
+                                                                   : chemistry::davies_limit;
   if (I <= limit) return {};
   return {false, fmt::format("ionic strength {:.2g} mol/kg is beyond {} mol/kg, the range of the "
                              "activity model",
@@ -129,17 +199,15 @@ std::optional<double> Solution::dose(const Mixture& base, const chemistry::Addit
                                      pH target, double most) const {
   require_target(target);
   const double h = std::pow(10.0, -target.value());
-  return chemistry::with_model(
-      conditions_.activity, water_, in_mol_per_kg(conditions_.davies_held_beyond),
-      [&](const auto& model) {
-        return chemistry::DoseSolver(base, addition, water_, model, h, most).amount();
-      });
+  return chemistry::with_model(model_choice(conditions_), [&](const auto& model) {
+    return chemistry::amount_holding(h, base, addition, water_, model, most);
+  });
 }
 
 Molality Solution::strong_charge_for(pH target) const {
   for (const int sign : {1, -1}) {
     chemistry::Addition ion;
-    ion.brings.add_ion(sign, 1);
+    ion.brings.add_strong_charge(sign);
     if (const auto amount = dose(mixture_, ion, target, 1e6)) return mol_per_kg(sign * *amount);
   }
   throw BadInput({{{}, fmt::format("pH {}", target.value()),
@@ -154,25 +222,41 @@ std::optional<Molality> Solution::amount_for(std::size_t position, pH target) co
   const double kelvin = in_celsius(conditions_.temperature) + ice_point_kelvin;
   Mixture base = mixture_of(others, kelvin);
   const Mixture listed = mixture_of(amounts_, kelvin);
-  const double strong = mixture_.strong_charge - listed.strong_charge;
-  base.add_ion(strong < 0 ? -1 : 1, std::abs(strong));
+  base.add_strong_charge(mixture_.strong_charge - listed.strong_charge);
   const auto amount = dose(base, {mixture_of({&one, 1}, kelvin), 0}, target, 1e6);
   if (!amount) return std::nullopt;
   return mol_per_kg(*amount);
 }
 
-Dose dose_for(const Solution& solution, const Additive& additive, pH target, double most) {
+namespace {
+
+/// The additive as the solver takes it; where it takes the place of water, `most` shrinks to what is there.
+chemistry::Addition addition_of(const Additive& additive, const Conditions& conditions, double& most) {
   require_dosable(additive, most);
-  const double kelvin = in_celsius(solution.conditions_.temperature) + ice_point_kelvin;
-  const chemistry::Addition addition{mixture_of(additive.brings, kelvin),
-                                     in_grams(additive.water) / 1000};
+  const double kelvin = in_celsius(conditions.temperature) + ice_point_kelvin;
+  chemistry::Addition addition{mixture_of(additive.brings, kelvin), in_grams(additive.water) / 1000};
   if (addition.water_kg < 0) most = std::min(most, -0.99 / addition.water_kg);
+  return addition;
+}
+
+}  // namespace
+
+std::vector<TitrationPoint> titration_curve(const Solution& solution, const Additive& additive,
+                                            std::span<const pH> grid, double most) {
+  const auto addition = addition_of(additive, solution.conditions_, most);
+  std::vector<TitrationPoint> curve;
+  for (const pH ph : grid)
+    curve.push_back({ph, solution.dose(solution.mixture_, addition, ph, most)});
+  return curve;
+}
+
+Dose dose_for(const Solution& solution, const Additive& additive, pH target, double most) {
+  const auto addition = addition_of(additive, solution.conditions_, most);
   const auto amount = solution.dose(solution.mixture_, addition, target, most);
   const Mixture end = chemistry::with_addition(solution.mixture_, addition, most);
-  const double x = chemistry::with_model(
-      solution.conditions_.activity, solution.water_,
-      in_mol_per_kg(solution.conditions_.davies_held_beyond),
-      [&](const auto& model) { return chemistry::solve(end, solution.water_, model).x; });
+  const double x = chemistry::with_model(model_choice(solution.conditions_), [&](const auto& model) {
+    return chemistry::solve(end, solution.water_, model).x;
+  });
   return {amount, pH(-x / chemistry::ln10)};
 }
 

@@ -25,8 +25,7 @@ constexpr double first_part = 0.7;
 class Dosing {
   template <class Work>
   auto with_model(Work&& work) const {
-    return chemistry::with_model(phase_.conditions.activity, phase_.water,
-                                 in_mol_per_kg(phase_.conditions.davies_held_beyond), work);
+    return chemistry::with_model(model_choice(phase_.conditions), work);
   }
 
  public:
@@ -34,7 +33,7 @@ class Dosing {
          const Tables& tables)
       : formula_(formula), phase_(phase), adjuster_(adjuster) {
     const Material material = material_of(adjuster.ingredient, tables);
-    addition_ = addition_of(material, tables, phase.conditions);
+    addition_ = addition_of(material, phase, tables);
     const FormulaItem* water = water_row(formula);
     replaceable_ = water ? grams_per_kg(water->percent) : 0;
     take_from_water(true, material);
@@ -45,10 +44,10 @@ class Dosing {
   /// Grams of ingredient that hold the target with `strong_charge` (mol/kg) unaccounted for.
   std::optional<double> amount(double target, double strong_charge) const {
     chemistry::Mixture base = phase_.mixture;
-    base.add_ion(strong_charge < 0 ? -1 : 1, std::abs(strong_charge));
+    base.add_strong_charge(strong_charge);
     const double h = std::pow(10.0, -target);
     return with_model([&](const auto& model) {
-      return chemistry::DoseSolver(base, addition_, phase_.water, model, h, most()).amount();
+      return chemistry::amount_holding(h, base, addition_, phase_.water, model, most());
     });
   }
   double ph_with(double grams) const {
@@ -66,6 +65,9 @@ class Dosing {
   double stock_percent(double grams) const {
     const double per_100 = grams * phase_.water_percent / 1000 / share();
     return from_water_ ? per_100 : 100 * per_100 / (100 + per_100);
+  }
+  Formula adjusted(const Formula& formula, double grams, const Tables& tables) const {
+    return with_adjuster(formula, adjuster_, stock_percent(grams), from_water_, tables);
   }
   /// Grams of stock for the batch. On top: the batch grows by them.
   double stock_grams(double grams) const {
@@ -125,6 +127,23 @@ void add_stages(const Dosing& dosing, double grams, double low, Adjustment& resu
   if (first > 0) result.stages.push_back({dosing.stock_grams(first), dosing.ph_with(first)});
 }
 
+/// The pH that the sums must aim for: an adjuster that takes much water's place leaves glycols and oil
+/// weighing more in what is left, which the sums for the first gram do not know.
+double aim_of(const Dosing& dosing, const Formula& formula, const WaterPhase& phase, double target,
+              const Tables& tables) {
+  double aim = target;
+  for (int pass = 0; pass < 3; ++pass) {
+    const auto grams = dosing.amount(aim, 0);
+    const auto again = grams ? water_phase_of(dosing.adjusted(formula, *grams, tables), tables, phase.conditions)
+                             : std::nullopt;
+    if (!again) break;
+    const double miss = target - predict(*again, 0).ph;
+    aim += miss;
+    if (std::abs(miss) < 1e-4) break;
+  }
+  return aim;
+}
+
 }  // namespace
 
 Adjuster adjuster_named(std::string_view ingredient, const Tables& tables) {
@@ -176,6 +195,8 @@ Adjustment adjustment_for(const Formula& formula, const WaterPhase& phase,
     return result;
   }
   result.possible = true;
+  const double aim = aim_of(dosing, formula, phase, target, tables);
+  grams = dosing.amount(aim, 0).value_or(*grams);
   result.percent = dosing.stock_percent(*grams);
   result.percent_of_ingredient = result.percent * adjuster.stock_percent / 100;
   const Formula adjusted = with_adjuster(formula, adjuster, result.percent, result.from_water, tables);
@@ -187,7 +208,7 @@ Adjustment adjustment_for(const Formula& formula, const WaterPhase& phase,
 
   result.grams = dosing.stock_grams(*grams);
   const ChargeSpread spread = charge_spread_at(phase, target);
-  const auto one = dosing.amount(target, spread.above), other = dosing.amount(target, -spread.below);
+  const auto one = dosing.amount(aim, spread.above), other = dosing.amount(aim, -spread.below);
   const double a = one.value_or(0), b = other.value_or(0);
   const bool acid = target < prediction.ph;  // more alkali hidden means more acid to add
   result.grams_low = dosing.stock_grams(acid ? b : a);

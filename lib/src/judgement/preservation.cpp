@@ -7,16 +7,23 @@
 namespace counterion {
 namespace {
 
-/// Share of the zero-charge form, the ionic strength being the prediction's.
-double neutral_share(const WaterPhase& phase, std::size_t k, double ph, double ionic_strength) {
-  const auto& ladder = phase.mixture.protolytes[k].ladder;
-  const auto neutral = static_cast<std::size_t>(ladder.charge);
-  return chemistry::with_model(
-      phase.conditions.activity, phase.water, in_mol_per_kg(phase.conditions.davies_held_beyond),
-      [&](const auto& model) {
-        return chemistry::shares(ladder, std::pow(10.0, -ph), model.at(std::sqrt(ionic_strength)))
-            .at(neutral);
-      });
+/// Where the acid's molecules are at a pH, as shares of all of it; the ionic strength being the prediction's.
+struct Whereabouts {
+  double free_neutral = 0;  ///< undissociated and free in the water
+  double held = 0;          ///< in oil and micelles
+};
+
+Whereabouts whereabouts(const WaterPhase& phase, std::size_t k, double ph, double ionic_strength) {
+  return chemistry::with_model(model_choice(phase.conditions), [&](const auto& model) {
+    const auto settled = chemistry::settle(phase.mixture, phase.water, model);
+    const auto& part = settled.mixture.protolytes[k];
+    const auto in_play = chemistry::contribution(part, std::pow(10.0, -ph),
+                                                 settled.model.at(std::sqrt(ionic_strength)));
+    if (!(part.molality > 0)) return Whereabouts{in_play.mean.neutral, 0};
+    const double free = in_play.free_neutral;
+    return Whereabouts{free / part.molality,
+                       free * (part.neutral.elsewhere + part.neutral.paired * free) / part.molality};
+  });
 }
 
 /// The acid that an item brings into the phase and how much of it, percent of the formula.
@@ -40,7 +47,7 @@ std::optional<Acid> acid_of(const WaterPhase& phase, std::size_t item) {
 std::optional<double> highest_ph(const WaterPhase& phase, const Acid& acid, double percent_of_water,
                                  double least, double ionic_strength) {
   const auto surplus = [&](double ph) {
-    return percent_of_water * neutral_share(phase, acid.protolyte, ph, ionic_strength) - least;
+    return percent_of_water * whereabouts(phase, acid.protolyte, ph, ionic_strength).free_neutral - least;
   };
   if (surplus(0) <= 0 || surplus(14) >= 0) return std::nullopt;
   return chemistry::bracketed_root(surplus, 0.0, 14.0);
@@ -51,7 +58,7 @@ std::optional<double> highest_ph(const WaterPhase& phase, const Acid& acid, doub
 double undissociated_share(const WaterPhase& phase, std::string_view substance, double ph,
                            double ionic_strength) {
   const auto k = phase.protolyte(substance);
-  return k ? neutral_share(phase, *k, ph, ionic_strength) : 0;
+  return k ? whereabouts(phase, *k, ph, ionic_strength).free_neutral : 0;
 }
 
 std::vector<PreservativeState> preservation_of(const Formula& formula, const WaterPhase& phase,
@@ -63,7 +70,7 @@ std::vector<PreservativeState> preservation_of(const Formula& formula, const Wat
     const auto acid = acid_of(phase, i);
     if (!acid) continue;
     const auto share = [&](double ph) {
-      return neutral_share(phase, acid->protolyte, ph, prediction.ionic_strength);
+      return whereabouts(phase, acid->protolyte, ph, prediction.ionic_strength).free_neutral;
     };
     const double of_water = acid->percent / phase.water_percent * 100;
     PreservativeState state;
@@ -72,6 +79,8 @@ std::vector<PreservativeState> preservation_of(const Formula& formula, const Wat
     state.acid_name = phase.substances[acid->protolyte]->name;
     state.percent_as_acid = acid->percent;
     state.share_at_predicted = share(prediction.ph);
+    state.share_held = whereabouts(phase, acid->protolyte, target.value_or(prediction.ph),
+                                   prediction.ionic_strength).held;
     state.active_at_predicted = of_water * state.share_at_predicted;
     if (target) state.share_at_target = share(*target), state.active_at_target = of_water * share(*target);
     for (const auto& row : tables.levels_of(formula.items[i].ingredient))

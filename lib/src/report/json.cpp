@@ -116,6 +116,7 @@ class Writer {
   Json options() const {
     const CheckOptions& options = result_.options;
     return {{"temperature_celsius", number(in_celsius(options.temperature))},
+            {"activity", activity_names[static_cast<std::size_t>(options.activity)]},
             {"target_pH", options.target ? number(options.target->value()) : Json(nullptr)},
             {"jurisdiction", text_or_null(options.jurisdiction)},
             {"adjusters", options.adjusters}};
@@ -196,6 +197,8 @@ class Writer {
               {"water_percent", number(prediction.water_percent)}};
     json["contributions"] = contributions(prediction);
     json["drivers"] = list(prediction.drivers, &Writer::driver);
+    json["saturated"] = list(prediction.saturated, &Writer::saturated);
+    json["polymers"] = list(result_.polymers, &Writer::polymer);
     return json;
   }
   Json contributions(const Prediction& prediction) const {
@@ -214,12 +217,24 @@ class Writer {
     return json;
   }
 
+  Json saturated(const Saturated& substance) {
+    return {{"substance", substance.name},
+            {"percent_out", number(substance.percent_out)},
+            {"percent_held", number(substance.percent_held)}};
+  }
+  Json polymer(const NeutralisedPolymer& polymer) {
+    return {{"substance", polymer.name},
+            {"neutralised_at_predicted", number(polymer.at_predicted)},
+            {"neutralised_at_target", number(polymer.at_target)}};
+  }
+
   Json preservative(const PreservativeState& state) {
     Json json{{"name", result_.name_of(state.item)},
               {"acid", state.acid_name},
               {"percent_as_acid", number(state.percent_as_acid)},
               {"undissociated_share_at_predicted", number(state.share_at_predicted)},
               {"undissociated_share_at_target", number(state.share_at_target)},
+              {"share_in_oil_and_micelles", number(state.share_held)},
               {"active_percent_of_water_at_predicted", number(state.active_at_predicted)},
               {"active_percent_of_water_at_target", number(state.active_at_target)},
               {"least_active_percent_of_water", number(state.least_active)},

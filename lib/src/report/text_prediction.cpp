@@ -78,6 +78,25 @@ void say_drivers(Page& page) {
     page.paragraph(fmt::format("What is least sure: {}.", fmt::join(words, "; ")), 2, 4);
 }
 
+/// What the water cannot hold, and how far a carbomer is neutralised.
+void say_saturated(Page& page) {
+  for (const auto& one : page.result.prediction->saturated)
+    page.paragraph(fmt::format("Beyond what the water dissolves: about {}{}% of the formula as {}; it can fall out "
+                               "as crystals or drops (alcohol and glycol hold some of it).",
+                               amount_text(one.percent_out), no_break, one.name), 2, 4);
+}
+void say_polymers(Page& page) {
+  for (const auto& polymer : page.result.polymers) {
+    const bool aimed = polymer.at_target && page.result.adjustment_needed;
+    page.paragraph(fmt::format("Of the acid groups of {} {:.0f}{}% are neutralised{}.", polymer.name,
+                               100 * polymer.at_predicted, no_break,
+                               aimed ? fmt::format(", {:.0f}{}% at pH {}", 100 * *polymer.at_target, no_break,
+                                                   ph_text(*page.result.target))
+                                     : std::string()),
+                   2, 4);
+  }
+}
+
 /// The cheapest measurement that narrows a wide interval.
 void say_remedy(Page& page) {
   const Prediction& p = *page.result.prediction;
@@ -101,6 +120,8 @@ void say_prediction(Page& page) {
   say_pulls(page);
   say_drivers(page);
   say_remedy(page);
+  say_saturated(page);
+  say_polymers(page);
   say_hold(page);
 }
 

@@ -23,6 +23,8 @@ void say_state(Page& page, const PreservativeState& state) {
                                  no_break);
   if (aimed && page.style.all)
     text += fmt::format("; {} as it stands", share_text(state.share_at_predicted));
+  if (state.share_held > 0.02)
+    text += fmt::format(" (oil and micelles hold {} of it)", share_text(state.share_held));
   if (state.least_active)
     text += fmt::format("; a laboratory needed {:g}{}%{}", *state.least_active, no_break,
                         active < *state.least_active ? ": too little here" : "") +

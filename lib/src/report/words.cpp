@@ -79,8 +79,11 @@ std::string driver_text(const CheckResult& result, const DriverEffect& driver) {
     if (what.starts_with(shown)) what.replace(0, shown.size(), item_name(result, *driver.item));
   }
   const auto of = what.find(" of ");
-  if (!driver.item && what.starts_with("pK ") && of != std::string::npos)
-    return "the acid strength of " + what.substr(of + 4) + " (" + what.substr(0, of) + ")";
+  if (!driver.item && what.starts_with("pK ") && of != std::string::npos) {
+    std::string pK = what.substr(0, of);
+    if (pK.ends_with(',')) pK.pop_back();
+    return "the acid strength of " + what.substr(of + 4) + " (" + pK + ")";
+  }
   if (what.ends_with(": its content")) return "how much is really in " + what.substr(0, what.size() - 13);
   return what;
 }

@@ -149,7 +149,6 @@ void check_references(const TableTexts& all, const Known& known, Problems& probl
   check_column(all.composition, "ingredient", &Component::ingredient, ingredient, problems);
   check_column(all.changes, "reactant", &Change::reactant, ingredient, problems);
   check_column(all.constants, "substance", &Constant::substance, substance, problems);
-  check_column(all.constants, "partner", &Constant::partner, substance, problems);
   check_column(all.levels, "expressed_as", &Level::expressed_as, substance, problems);
   check_column(
       all.composition, "component", &Component::component,
@@ -170,8 +169,6 @@ void check_words(const TableTexts& all, Problems& problems) {
                one_of_words({"regulation", "standard", "pharmacopoeia", "handbook", "paper",
                              "dataset", "common-practice", "memory", "assumption"}),
                problems);
-  check_column(all.constants, "quantity", &Constant::quantity,
-               one_of_words({"pK", "dissociates-into", "ion-size"}), problems);
   check_column(
       all.ranges, "kind", &Range::kind,
       one_of_words({"stability", "irritation", "viscosity", "solubility", "law", "preservation",
@@ -342,15 +339,20 @@ void check_chemistry(const TableTexts& all, Problems& problems) {
   const auto ladders = pk_ladders(all.constants);
   for (const auto& [substance, ladder] : ladders) check_ladder(all.constants, ladder, problems);
   if (all.constants.lines.empty()) return;
-  std::set<std::string> dissociating;
+  std::set<std::string> dissociating, polymers;
   for (const auto& row : all.constants.rows) {
     if (row.quantity == "dissociates-into") dissociating.insert(row.substance);
+    if (row.quantity == "polymer-pK0") polymers.insert(row.substance);
   }
   for (std::size_t i = 0; i < all.substances.rows.size(); ++i) {
     const auto& row = all.substances.rows[i];
     if (row.kind == SubstanceKind::protolyte && !ladders.contains(row.id)) {
       add_problem(problems, all.substances.place(i, "kind"), "protolyte " + row.id + " without pK",
                   "its steps in the table constants");
+    }
+    if (row.kind == SubstanceKind::polymer_acid && !polymers.contains(row.id)) {
+      add_problem(problems, all.substances.place(i, "kind"), "polymer-acid " + row.id + " without pK",
+                  "its polymer-pK0 in the table constants");
     }
     if (row.kind == SubstanceKind::compound && !dissociating.contains(row.id)) {
       add_problem(problems, all.substances.place(i, "kind"),
@@ -470,6 +472,7 @@ void check_rows(const TableTexts& all, Problems& problems) {
   check_all_ranks(all, problems);
   check_composition(all, problems);
   check_chemistry(all, problems);
+  check_constants(all, problems);
   check_names(all, problems);
 }
 

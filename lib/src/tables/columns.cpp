@@ -72,7 +72,8 @@ std::vector<Column<Substance>> substance_columns() {
                               Words{{"protolyte", SubstanceKind::protolyte},
                                     {"ion", SubstanceKind::ion},
                                     {"neutral", SubstanceKind::neutral},
-                                    {"compound", SubstanceKind::compound}}),
+                                    {"compound", SubstanceKind::compound},
+                                    {"polymer-acid", SubstanceKind::polymer_acid}}),
        number_column<Substance>("molar_mass_g_per_mol", &Substance::molar_mass_g_per_mol),
        integer_column<Substance>("charge", &Substance::charge)});
 }

@@ -54,6 +54,11 @@ std::optional<std::size_t> find_ingredient(const Rows& rows, const NameIndex& in
 std::vector<std::string> find_near_names(const Rows& rows, const NameIndex& index,
                                          std::string_view name, std::size_t most);
 
+/// How a partner of an interaction is written: "sodium", or after one lost proton "lactic-acid:1".
+inline std::string name_of_form(std::string_view substance, int lost) {
+  return std::string(substance) + (lost == 0 ? "" : ":" + std::to_string(lost));
+}
+
 /// Reads and checks all tables; throws BadInput with every fault.
 Rows read_rows(std::span<const Tables::NamedText> texts);
 

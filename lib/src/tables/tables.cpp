@@ -112,6 +112,9 @@ std::span<const tables::Ingredient> Tables::ingredients() const noexcept {
 std::span<const tables::Mishap> Tables::mishaps() const noexcept {
   return content_->rows.mishaps;
 }
+std::span<const tables::Constant> Tables::constants() const noexcept {
+  return content_->rows.constants;
+}
 std::span<const tables::Caution> Tables::cautions() const noexcept {
   return content_->rows.cautions;
 }
@@ -119,6 +122,24 @@ std::span<const tables::Caution> Tables::cautions() const noexcept {
 std::span<const tables::Constant> Tables::constants_of(std::string_view substance) const {
   return rows_of(content_->rows.constants, &tables::Constant::substance, substance);
 }
+const tables::Constant* Tables::constant(std::string_view substance, std::string_view quantity,
+                                         std::string_view partner, int step) const {
+  const auto rows = constants_of(substance);
+  const auto found = std::ranges::find_if(rows, [&](const tables::Constant& row) {
+    return row.rank == 1 && row.quantity == quantity && row.partner == partner && row.step == step;
+  });
+  return found == rows.end() ? nullptr : &*found;
+}
+
+const tables::Constant* Tables::interaction(std::string_view first, int first_lost,
+                                            std::string_view second, int second_lost) const {
+  constexpr std::string_view quantity = "specific-ion-interaction";
+  const auto* row =
+      constant(first, quantity, tables::name_of_form(second, second_lost), first_lost);
+  if (row != nullptr) return row;
+  return constant(second, quantity, tables::name_of_form(first, first_lost), second_lost);
+}
+
 std::span<const tables::Component> Tables::composition_of(std::string_view ingredient) const {
   return rows_of(content_->rows.composition, &tables::Component::ingredient, ingredient);
 }

@@ -15,6 +15,7 @@ struct CheckOptions {
   std::string use;                      ///< instead of the formula's, when not empty
   std::string jurisdiction;             ///< market whose limits apply; empty = all
   Temperature temperature = celsius(25);
+  Activity activity = Activity::davies;
   std::vector<std::string> adjusters = {"citric-acid", "lactic-acid-80", "sodium-hydroxide",
                                         "triethanolamine-99", "arginine"};
 };
@@ -40,6 +41,7 @@ struct CheckResult {
   bool adjustment_needed = false;    ///< false: leave it alone (or nothing can be aimed for)
   std::vector<Adjustment> adjustments;
   std::vector<PreservativeState> preservation;
+  std::vector<NeutralisedPolymer> polymers;
   std::vector<FiredCaution> cautions;
   std::vector<CheckedLimit> limits;
   std::vector<NotJudged> not_judged;

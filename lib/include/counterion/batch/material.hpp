@@ -50,4 +50,7 @@ Material material_of(std::string_view ingredient, const Tables& tables);
 /// A substance's ladder as the chemistry floor wants it; the constants are the tables' rank 1 rows.
 Protolyte protolyte_of(const tables::Substance& substance, const Tables& tables);
 
+/// A polymer's site as the chemistry floor wants it.
+AcidPolymer polymer_of(const tables::Substance& substance, const Tables& tables);
+
 }  // namespace counterion

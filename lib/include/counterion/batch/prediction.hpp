@@ -15,6 +15,14 @@ struct DriverEffect {
   double ph_low = 0, ph_high = 0;  ///< pH with this quantity alone at the ends of its interval
 };
 
+/// A substance whose neutral form the water cannot hold all of: the rest is crystals or drops.
+struct Saturated {
+  std::string substance;     ///< id
+  std::string name;
+  double percent_out = 0;    ///< percent of the formula that is not dissolved
+  double percent_held = 0;   ///< percent of the formula that the water holds in the neutral form
+};
+
 /// A predicted pH with its 90 % interval; the interval is where the tables' ± put it.
 struct Prediction {
   double ph = 0;
@@ -26,6 +34,7 @@ struct Prediction {
   double water_percent = 0;
   std::vector<double> charge_meq_per_kg;  ///< each item's charge at this pH, per kg of formula
   std::vector<DriverEffect> drivers;      ///< widest first
+  std::vector<Saturated> saturated;       ///< at the predicted pH
 };
 
 /// Predicts the pH of a water phase.
@@ -34,6 +43,16 @@ struct Prediction {
 /// are where the balance closes with all of them, added in quadrature, on one side. That stays right
 /// where the solution is unbuffered and a deviation of the pH itself would not be linear.
 Prediction predict(const WaterPhase& phase, std::size_t most_drivers = 6);
+
+/// How far the sites of an acid polymer (carbomer) are neutralised, 0 to 1.
+struct NeutralisedPolymer {
+  std::string substance;  ///< id
+  std::string name;
+  double at_predicted = 0;
+  std::optional<double> at_target;
+};
+std::vector<NeutralisedPolymer> neutralised_polymers(const WaterPhase& phase, const Prediction& prediction,
+                                                     std::optional<double> target);
 
 /// Half widths of the charge at a pH, mol/kg water: how far the sum of all drivers may lie below and
 /// above the middle.

@@ -2,14 +2,14 @@
 // A formula's water phase in the chemistry floor's terms, and everything in it that is not sure.
 #pragma once
 
-#include <counterion/batch/material.hpp>
+#include <counterion/batch/surroundings.hpp>
 
 #include <optional>
 
 namespace counterion {
 
 /// What an uncertain quantity is.
-enum class DriverKind { content, constant, residual_charge, carbon_dioxide };
+enum class DriverKind { content, constant, residual_charge, carbon_dioxide, partition, polymer_constant };
 
 /// One uncertain quantity of a water phase; its interval is in its own unit.
 struct Driver {
@@ -18,9 +18,9 @@ struct Driver {
   std::string what;                 ///< in words
   std::string source;               ///< key in sources
   std::string row_id;
-  std::size_t subject = 0;  ///< part (content) or protolyte (constant) that it moves
+  std::size_t subject = 0;  ///< part (content), protolyte (constant, partition) or polymer that it moves
   std::size_t step = 0;     ///< pK step (constant)
-  double low = 0, high = 0; ///< deviations from the middle: mol/kg water, pK units, mol/kg (H2CO3)
+  double low = 0, high = 0; ///< deviations from the middle: mol/kg water, pK units, mol/kg (H2CO3), decades
 };
 
 /// The water phase of a formula, per kilogram of its water.
@@ -30,11 +30,14 @@ struct WaterPhase {
     double molality = 0;
     double strong_charge_per_mol = 0;
     std::vector<std::pair<std::size_t, double>> protolytes;  ///< index, mol per mol
+    std::vector<std::pair<std::size_t, double>> polymers;    ///< index, mol of sites per mol
   };
   double water_percent = 0;  ///< of the formula
   std::vector<const tables::Substance*> substances;  ///< of the mixture's protolytes, in order
   std::vector<Protolyte> protolytes;
+  std::vector<const tables::Substance*> polymer_substances;  ///< of the mixture's polymers, in order
   std::vector<Part> parts;
+  Surroundings surroundings;
   std::vector<double> residual_mol_per_kg;  ///< one an item
   std::vector<Driver> drivers;
   chemistry::Mixture mixture;
@@ -54,7 +57,9 @@ std::optional<WaterPhase> water_phase_of(const Formula& formula, const Tables& t
                                          const Conditions& conditions = {});
 
 /// What one gram of a material, as an addition to a water phase, does to it per kg of its water.
-chemistry::Addition addition_of(const Material& material, const Tables& tables,
-                                const Conditions& conditions);
+chemistry::Addition addition_of(const Material& material, const WaterPhase& phase, const Tables& tables);
+
+/// Interaction coefficients of the tables (rank 1), for the specific-ion model.
+std::shared_ptr<const Interactions> interactions_of(const Tables& tables);
 
 }  // namespace counterion

@@ -25,18 +25,31 @@ struct Solvent {
   double Kw = 0;
   WaterActivity rule = WaterActivity::raoult;
   double solutes = 0;
+  Water water;
 
-  Solvent(const Water& water, double solutes_mol_per_kg)
-      : Kw(std::pow(10.0, -water.pKw)), rule(water.activity), solutes(solutes_mol_per_kg) {}
+  Solvent(const Water& constants, double solutes_mol_per_kg)
+      : Kw(std::pow(10.0, -constants.pKw)), rule(constants.activity), solutes(solutes_mol_per_kg),
+        water(constants) {}
 };
+
+template <class Policy>
+double hydrogen_coefficient(const Policy& gamma) {
+  if constexpr (requires { gamma.hydrogen(); }) return gamma.hydrogen();
+  else return gamma.gamma(1, hydrogen_ion_size);
+}
+template <class Policy>
+double hydroxide_coefficient(const Policy& gamma) {
+  if constexpr (requires { gamma.hydroxide(); }) return gamma.hydroxide();
+  else return gamma.gamma(-1, hydroxide_ion_size);
+}
 
 /// Molalities of H+ and OH- at hydrogen-ion activity h.
 template <class Policy>
 WaterIons water_ions(const Solvent& solvent, double h, const Policy& gamma) {
   WaterIons ions;
-  ions.H = h / gamma.gamma(1, hydrogen_ion_size);
+  ions.H = h / hydrogen_coefficient(gamma);
   ions.H_by_u = -ions.H * gamma.slope(1, hydrogen_ion_size);
-  const double over_activity = solvent.Kw / (h * gamma.gamma(-1, hydroxide_ion_size));
+  const double over_activity = solvent.Kw / (h * hydroxide_coefficient(gamma));
   double a_w = 1, damping = 1, a_w_by_solutes = 0;
   if (solvent.rule == WaterActivity::raoult) {
     a_w = 1 / (1 + molar_mass_of_water_kg_per_mol * solvent.solutes);
@@ -59,7 +72,7 @@ struct Balance {
   double positive = 0, positive_by_x = 0, positive_by_u = 0;  ///< mol of charge per kg of water
   double negative = 0, negative_by_x = 0, negative_by_u = 0;
   double ionic = 0, ionic_by_x = 0, ionic_by_u = 0;  ///< ½ Σ z² m
-  double negative_by_solutes = 0;  ///< through the water activity
+  double negative_by_solutes = 0;  ///< OH- through the water activity
 
   double charge() const { return positive - negative; }
   double charge_by_x() const { return positive_by_x - negative_by_x; }
@@ -84,6 +97,15 @@ struct Balance {
     ionic_by_x += 0.5 * (ions.H + ions.OH_by_x);
     ionic_by_u += 0.5 * (ions.H_by_u + ions.OH_by_u);
   }
+  /// The chain itself is no ion of the solution; the counter-ions that it holds drop out of it.
+  void add(double molality, const PolymerState& sites) {
+    negative += molality * sites.ionised;
+    negative_by_x += molality * sites.ionised_by_x;
+    negative_by_u += molality * sites.ionised_by_u;
+    ionic -= 0.5 * molality * sites.bound;
+    ionic_by_x -= 0.5 * molality * sites.bound_by_x;
+    ionic_by_u -= 0.5 * molality * sites.bound_by_u;
+  }
   void add_strong(double charge, double ionic_strength) {
     (charge >= 0 ? positive : negative) += std::abs(charge);
     ionic += ionic_strength;
@@ -94,10 +116,15 @@ struct Balance {
 template <class Policy>
 Balance balance(const Mixture& mixture, const Solvent& solvent, double h, const Policy& gamma) {
   Balance sum;
-  for (const auto& part : mixture.protolytes)
-    sum.add(part.molality, mean_charge(part.ladder, h, gamma));
+  for (const auto& part : mixture.protolytes) {
+    const Contribution in_play = contribution(part, h, gamma);
+    sum.add(in_play.molality, in_play.mean);
+  }
   sum.add(water_ions(solvent, h, gamma));
   sum.add_strong(mixture.strong_charge, mixture.strong_ionic);
+  for (const auto& part : mixture.polymers)
+    sum.add(part.molality, ionisation(part.polymer, std::log(h), gamma.sqrt_ionic(), solvent.water));
+  if (sum.ionic < 0) sum.ionic = 0;  // far from the root, where a chain has no counter-ions yet
   return sum;
 }
 

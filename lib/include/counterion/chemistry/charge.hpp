@@ -12,15 +12,24 @@ struct MeanCharge {
   double up = 0, up_by_x = 0, up_by_u = 0;        ///< the part of it that cations carry
   double down = 0, down_by_x = 0, down_by_u = 0;  ///< the part that anions carry, as a positive number
   double z2 = 0, z2_by_x = 0, z2_by_u = 0;  ///< mean squared charge
+  double slope = 0;    ///< mean d ln γ/du
+  double neutral = 0;  ///< share of the neutral form free in the water
 };
 
 /// Running sums of a ladder's weights; the newest form has weight `w`, none is above it by overflow.
 struct LadderSums {
   double w = 1, one = 0, z2 = 0, z3 = 0, g = 0, z2g = 0;
   double up = 0, up_z = 0, up_g = 0, down = 0, down_z = 0, down_g = 0;
+  double neutral = 0;
 
-  void take(int charge, double slope) {
+  /// `neutral_weight` counts the neutral form as often as it is there, in the water and elsewhere.
+  void take(int charge, double slope, double neutral_weight) {
     const double z = charge, wz = w * z;
+    if (charge == 0) {
+      one += w * neutral_weight;
+      neutral = w;
+      return;
+    }
     one += w;
     z2 += wz * z;
     z3 += wz * z * z;
@@ -37,32 +46,77 @@ struct LadderSums {
       w *= ratio;
       return;
     }
-    for (double* sum : {&one, &z2, &z3, &g, &z2g, &up, &up_z, &up_g, &down, &down_z, &down_g})
+    for (double* sum : {&one, &z2, &z3, &g, &z2g, &up, &up_z, &up_g, &down, &down_z, &down_g, &neutral})
       *sum /= ratio;
   }
   MeanCharge averages() const {
     const double f = 1 / one, u = up * f, d = down * f, z = u - d, zz = z2 * f, gg = g * f;
     const double u_x = up_z * f - u * z, d_x = down_z * f - d * z;
     const double u_u = u * gg - up_g * f, d_u = d * gg - down_g * f;
-    return {z, u_x - d_x, u_u - d_u, u,  u_x,           u_u,
-            d, d_x,       d_u,       zz, z3 * f - zz * z, zz * gg - z2g * f};
+    return {z, u_x - d_x, u_u - d_u, u,  u_x,              u_u,
+            d, d_x,       d_u,       zz, z3 * f - zz * z, zz * gg - z2g * f,
+            gg, neutral * f};
   }
 };
 
 /// Mean charge at hydrogen-ion activity h; `gamma` is an activity policy evaluated at u.
 template <class Policy>
-MeanCharge mean_charge(const Ladder& ladder, double h, const Policy& gamma) {
+MeanCharge mean_charge(const Ladder& ladder, double h, const Policy& gamma, double neutral_weight = 1) {
   LadderSums sums;
   int charge = ladder.charge;
-  sums.take(charge, gamma.slope(charge, ladder.ion_size[0]));
+  sums.take(charge, gamma.slope(charge, ladder.ion_size[0]), neutral_weight);
   for (std::size_t j = 0; j < ladder.K.size(); ++j, --charge) {
     sums.step(ladder.K[j] / h * gamma.step(charge, ladder.ion_size[j], ladder.ion_size[j + 1]));
-    sums.take(charge - 1, gamma.slope(charge - 1, ladder.ion_size[j + 1]));
+    sums.take(charge - 1, gamma.slope(charge - 1, ladder.ion_size[j + 1]), neutral_weight);
   }
   return sums.averages();
 }
 
-/// Shares of the forms, fully protonated first; they sum to one.
+/// A part's averages and the molality that takes part, which crystals, pairs in oil or a gas decide.
+/// The slopes of the averages then carry those of the molality.
+struct Contribution {
+  double molality = 0;
+  MeanCharge mean;
+  double free_neutral = 0;  ///< mol/kg of the neutral form free in the water
+  double by_total = 1;      ///< d molality / d total
+  double follows = 0;       ///< d ln molality / d ln (1/share of the neutral form)
+};
+
+/// The averages' slopes where the molality itself follows 1/(share of the neutral form) to the power
+/// `follows`: ln of that rises by z̄ with x and falls by the mean slope with u.
+inline void carry(MeanCharge& mean, double follows) {
+  const double by_x = follows * mean.z, by_u = -follows * mean.slope;
+  mean.z_by_x += by_x * mean.z, mean.z_by_u += by_u * mean.z;
+  mean.up_by_x += by_x * mean.up, mean.up_by_u += by_u * mean.up;
+  mean.down_by_x += by_x * mean.down, mean.down_by_u += by_u * mean.down;
+  mean.z2_by_x += by_x * mean.z2, mean.z2_by_u += by_u * mean.z2;
+}
+
+/// `c` free and neutral answers paired c² + c/share = molality; never more than the solubility.
+inline void limit(Contribution& part, const NeutralForm& neutral) {
+  const double in_all = 1 / std::max(part.mean.neutral, 1e-290);  // moles for one free and neutral
+  const double root = std::sqrt(in_all * in_all + 4 * neutral.paired * part.molality);
+  const double c = 2 * part.molality / (in_all + root);
+  const bool saturated = neutral.held || c > neutral.solubility;
+  part.free_neutral = saturated ? neutral.solubility : c;
+  if (!saturated && neutral.paired == 0) return;
+  part.molality = part.free_neutral * in_all;
+  part.by_total = saturated ? 0 : in_all / root;
+  part.follows = 1 - part.by_total;
+  carry(part.mean, part.follows);
+}
+
+template <class Policy>
+Contribution contribution(const Dissolved& part, double h, const Policy& gamma) {
+  Contribution result;
+  result.molality = part.molality;
+  result.mean = mean_charge(part.ladder, h, gamma, part.neutral.weight());
+  result.free_neutral = part.molality * result.mean.neutral;
+  if (part.neutral.is_limited()) limit(result, part.neutral);
+  return result;
+}
+
+/// Shares of the forms in the water, fully protonated first; they sum to one.
 template <class Policy>
 std::vector<double> shares(const Ladder& ladder, double h, const Policy& gamma) {
   std::vector<double> share{1.0};

@@ -2,7 +2,7 @@
 // The balance solved for an amount: at a given pH it is linear in what is added.
 #pragma once
 
-#include <counterion/chemistry/solve.hpp>
+#include <counterion/chemistry/specific_ion.hpp>
 
 namespace counterion::chemistry {
 
@@ -13,15 +13,35 @@ struct Addition {
   double water_kg = 0;
 };
 
+/// Adds a part; where the neutral form has a limit, what is there of the same substance shares it.
+inline void add_part(Mixture& mixture, Dissolved part) {
+  if (part.neutral.is_limited())
+    for (auto& known : mixture.protolytes)
+      if (known.neutral == part.neutral && known.ladder == part.ladder) {
+        known.molality += part.molality;
+        return;
+      }
+  mixture.protolytes.push_back(std::move(part));
+}
+
 /// One kilogram of water's worth of `base`, with `amount` units of an addition in it.
 inline Mixture with_addition(const Mixture& base, const Addition& addition, double amount) {
   const double water = 1 + amount * addition.water_kg;
   Mixture sum = base;
   const auto scale = [water](double a, double b) { return (a + b) / water; };
   const Mixture& more = addition.brings;
-  for (auto& part : sum.protolytes) part.molality /= water;
+  for (auto& part : sum.protolytes) {
+    part.molality /= water;
+    part.neutral = part.neutral.in_more_water(water);
+  }
+  for (auto& part : sum.polymers) part.molality /= water;
+  for (auto& ion : sum.ions) ion.molality /= water;
   for (const auto& part : more.protolytes)
-    sum.protolytes.push_back({part.molality * amount / water, part.ladder});
+    add_part(sum, {part.molality * amount / water, part.ladder, part.neutral.in_more_water(water)});
+  for (const auto& part : more.polymers)
+    sum.polymers.push_back({part.molality * amount / water, part.polymer});
+  for (const auto& ion : more.ions)
+    sum.ions.push_back({ion.name, ion.charge, ion.molality * amount / water});
   sum.strong_charge = scale(sum.strong_charge, amount * more.strong_charge);
   sum.strong_ionic = scale(sum.strong_ionic, amount * more.strong_ionic);
   sum.inert_solutes = scale(sum.inert_solutes, amount * more.inert_solutes);
@@ -33,15 +53,44 @@ struct Sums {
   double charge = 0, ionic = 0;
 
   template <class Policy>
-  Sums(const Mixture& mixture, double h, const Policy& gamma)
+  Sums(const Mixture& mixture, double h, const Policy& gamma, const Water& water)
       : charge(mixture.strong_charge), ionic(mixture.strong_ionic) {
     for (const auto& part : mixture.protolytes) {
-      const MeanCharge mean = mean_charge(part.ladder, h, gamma);
-      charge += part.molality * mean.z;
-      ionic += 0.5 * part.molality * mean.z2;
+      const Contribution in_play = contribution(part, h, gamma);
+      charge += in_play.molality * in_play.mean.z;
+      ionic += 0.5 * in_play.molality * in_play.mean.z2;
+    }
+    for (const auto& part : mixture.polymers) {
+      const PolymerState sites = ionisation(part.polymer, std::log(h), gamma.sqrt_ionic(), water);
+      charge -= part.molality * sites.ionised;
+      ionic -= 0.5 * part.molality * sites.bound;
     }
   }
 };
+
+/// Whether what an addition does at a given pH is more than a multiple of it: a limit takes part, or
+/// another phase while the water grows.
+inline bool is_nonlinear(const Mixture& base, const Addition& addition) {
+  const auto limited = [](const Dissolved& part) { return part.neutral.is_limited(); };
+  const auto shared = [](const Dissolved& part) { return part.neutral.elsewhere > 0; };
+  const auto any = [](const Mixture& mixture, auto what) {
+    return std::any_of(mixture.protolytes.begin(), mixture.protolytes.end(), what);
+  };
+  const bool grows = addition.water_kg != 0;
+  return any(addition.brings, limited) || (grows && (any(base, limited) || any(base, shared) ||
+                                                     any(addition.brings, shared)));
+}
+
+/// The pH followed along the amount up to `most`; empty where the target h is not between the ends.
+template <class Model>
+std::optional<double> bracketed_amount(const Mixture& base, const Addition& addition, const Water& water,
+                                       const Model& model, double h, double most) {
+  const auto miss = [&, target = std::log(h)](double x) {
+    return solve(with_addition(base, addition, x), water, model).x - target;
+  };
+  if (!(miss(0) * miss(most) <= 0)) return std::nullopt;
+  return bracketed_root(miss, 0.0, most);
+}
 
 /// The amount of an addition (units per kg of the base's water) that holds hydrogen-ion activity h.
 template <class Model>
@@ -56,7 +105,7 @@ class DoseSolver {
     const double u = consistent_sqrt_ionic([this](double v) { return excess(v); });
     const double x = amount_at(u);
     if (x >= 0 && x < most_ && closes(x, u)) return x;
-    return bracketed_amount();
+    return bracketed_amount(base_, addition_, water_, model_, h_, most_);
   }
 
  private:
@@ -65,14 +114,14 @@ class DoseSolver {
     const double x = std::clamp(amount_at(u), 0.0, most_);
     const double water = 1 + x * addition_.water_kg;
     const auto gamma = model_.at(u);
-    const Sums base(base_, h_, gamma), more(addition_.brings, h_, gamma);
+    const Sums base(base_, h_, gamma, water_), more(addition_.brings, h_, gamma, water_);
     const WaterIons ions = free_ions(x, gamma);
     return (base.ionic + x * more.ionic) / water + 0.5 * (ions.H + ions.OH) - u * u;
   }
   /// Linear in the amount but for the water activity, which a few of Steffensen's passes settle.
   double amount_at(double u) {
     const auto gamma = model_.at(u);
-    const Sums base(base_, h_, gamma), more(addition_.brings, h_, gamma);
+    const Sums base(base_, h_, gamma, water_), more(addition_.brings, h_, gamma, water_);
     const auto next = [&](double x) {
       const WaterIons ions = free_ions(std::clamp(x, 0.0, most_), gamma);
       const double free = ions.H - ions.OH;
@@ -91,21 +140,13 @@ class DoseSolver {
   /// Whether charge and ionic strength agree; next to its own pH an addition hardly moves the charge.
   bool closes(double x, double u) {
     const auto gamma = model_.at(u);
-    const Sums base(base_, h_, gamma), more(addition_.brings, h_, gamma);
+    const Sums base(base_, h_, gamma, water_), more(addition_.brings, h_, gamma, water_);
     const WaterIons ions = free_ions(x, gamma);
     const double water = 1 + x * addition_.water_kg;
     const double charge = base.charge + x * more.charge + water * (ions.H - ions.OH);
     const double scale = base_.charge_scale() + x * addition_.brings.charge_scale() +
                          water * (ions.H + ions.OH);
     return std::abs(charge) <= 1e-14 * scale && std::abs(excess(u)) <= 1e-12 * (1 + u * u);
-  }
-  /// The slow way: the pH is followed along the amount, where the target lies between the ends.
-  std::optional<double> bracketed_amount() const {
-    const auto miss = [this, target = std::log(h_)](double x) {
-      return solve(with_addition(base_, addition_, x), water_, model_).x - target;
-    };
-    if (!(miss(0) * miss(most_) <= 0)) return std::nullopt;
-    return bracketed_root(miss, 0.0, most_);
   }
   template <class Policy>
   WaterIons free_ions(double x, const Policy& gamma) const {
@@ -120,5 +161,18 @@ class DoseSolver {
   const Model& model_;
   double h_, most_;
 };
+
+/// The amount of an addition (units per kg of the base's water, 0 to `most`) that holds hydrogen-ion
+/// activity h; empty where none does.
+template <class Model>
+std::optional<double> amount_holding(double h, const Mixture& base, const Addition& addition,
+                                     const Water& water, const Model& model, double most) {
+  if constexpr (std::is_same_v<Model, SpecificIonModel>) {
+    return bracketed_amount(base, addition, water, model, h, most);
+  } else {
+    if (is_nonlinear(base, addition)) return bracketed_amount(base, addition, water, model, h, most);
+    return DoseSolver(base, addition, water, model, h, most).amount();
+  }
+}
 
 }  // namespace counterion::chemistry

@@ -5,16 +5,19 @@
 #include <counterion/chemistry/dose.hpp>
 #include <counterion/quantities.hpp>
 
+#include <memory>
 #include <span>
 #include <string>
 #include <variant>
 
 namespace counterion {
 
-/// A protolyte or an inert ion, and its moles per kilogram of water.
+/// A protolyte, an inert ion or an acid polymer (in moles of its sites), its moles per kilogram of water,
+/// and where a protolyte's neutral form goes beside the water. A neutral form that is `held` needs no moles.
 struct Amount {
-  std::variant<Protolyte, StrongIon> what;
+  std::variant<Protolyte, StrongIon, AcidPolymer> what;
   Molality molality;
+  NeutralForm neutral = {};
 };
 
 /// Temperature (0 to 80 °C), activity model, and the solvent's constants where they are not ours.
@@ -24,7 +27,13 @@ struct Conditions {
   std::optional<Water> water = std::nullopt;
   /// Ionic strength beyond which Davies' term stays constant; infinity follows the bare equation.
   Molality davies_held_beyond = mol_per_kg(chemistry::davies_limit);
+  /// For `specific_ion`; ions are known by the names of their protolytes and strong ions. None given:
+  /// every pair as its charges have it.
+  std::shared_ptr<const Interactions> interactions = nullptr;
 };
+
+/// The model that the conditions name, with the solvent's constants at their temperature.
+chemistry::ModelChoice model_choice(const Conditions& conditions);
 
 /// Whether the activity model is inside the range it was made for, and if not, why.
 struct Validity {
@@ -40,6 +49,14 @@ struct Additive {
   std::vector<Amount> brings;  ///< moles per unit, written as a molality
   Mass water = grams(0);       ///< per unit; negative where it takes the place of water
 };
+
+/// First derivatives of a solution's pH and ionic strength (mol/kg), per unit of what is changed.
+struct Sensitivity {
+  double ph = 0;
+  double ionic_strength = 0;
+};
+
+struct TitrationPoint;
 
 /// How much of an additive reaches a pH.
 struct Dose {
@@ -58,8 +75,16 @@ class Solution {
   pH ph() const { return pH(-root_.x / chemistry::ln10); }
   Molality ionic_strength() const { return mol_per_kg(root_.u * root_.u); }
   /// Shares of the forms of the component at this position, fully protonated first, sum 1;
-  /// a strong ion has one form. Throws std::out_of_range.
+  /// a strong ion has one form, a polymer's sites two. They are of what the water holds.
+  /// Throws std::out_of_range.
   std::span<const double> shares(std::size_t position) const { return shares_.at(position); }
+  /// The neutral form free in the water, mol/kg: without oil, micelles, lactone and crystals; 0 for a
+  /// strong ion. Throws std::out_of_range.
+  Molality free_neutral(std::size_t position) const { return mol_per_kg(free_neutral_.at(position)); }
+  /// Whether the water holds as much of the neutral form as it can. Throws std::out_of_range.
+  bool is_saturated(std::size_t position) const {
+    return free_neutral_.at(position) >= amounts_.at(position).neutral.solubility;
+  }
   /// Moles of strong base per kg of water for one unit of pH (Van Slyke's β); positive.
   double buffer_capacity() const noexcept { return buffer_capacity_; }
   Validity validity() const { return validity_at(ionic_strength(), conditions_.activity); }
@@ -70,14 +95,29 @@ class Solution {
   /// empty when no amount does. Throws std::out_of_range.
   std::optional<Molality> amount_for(std::size_t position, pH target) const;
 
+  /// Per mol/kg of the total of the component at this position. Throws std::out_of_range.
+  Sensitivity by_amount(std::size_t position) const;
+  /// Per unit of a pK, counted from 0 in a protolyte's steps; a polymer's pK0 is its only one.
+  /// Throws std::out_of_range.
+  Sensitivity by_pK(std::size_t position, std::size_t step) const;
+  /// Per mol/kg of strong charge, + as sodium.
+  Sensitivity by_strong_charge() const;
+  /// Per kelvin; the solvent's constants move along unless they were given.
+  Sensitivity by_temperature() const;
+
   const chemistry::Mixture& mixture() const noexcept { return mixture_; }
   const Water& water() const noexcept { return water_; }
   const Conditions& conditions() const noexcept { return conditions_; }
 
  private:
+  void solve_all();
+  /// How many components of the same kind stand before the one at this position.
+  std::size_t place_among_its_kind(std::size_t position) const;
   std::optional<double> dose(const chemistry::Mixture& base, const chemistry::Addition& addition,
                              pH target, double most) const;
   friend Dose dose_for(const Solution&, const Additive&, pH, double);
+  friend std::vector<TitrationPoint> titration_curve(const Solution&, const Additive&,
+                                                     std::span<const pH>, double);
 
   Conditions conditions_;
   Water water_;
@@ -85,6 +125,7 @@ class Solution {
   chemistry::Mixture mixture_;
   chemistry::Root root_;
   std::vector<std::vector<double>> shares_;
+  std::vector<double> free_neutral_;
   double buffer_capacity_ = 0;
 };
 
@@ -92,6 +133,17 @@ class Solution {
 /// water. An empty amount means that this additive cannot: wrong direction, or its own pH is in the way.
 /// Throws BadInput for a target, an amount of water or a `most` that is no number.
 Dose dose_for(const Solution& solution, const Additive& additive, pH target, double most = 100);
+
+/// One point of a titration curve; without an amount the additive does not reach this pH.
+struct TitrationPoint {
+  pH ph;
+  std::optional<double> amount;  ///< units of the additive per kg of the solution's water
+};
+
+/// The amounts of `additive` that bring the solution to each pH of a grid, in the grid's order.
+/// Throws BadInput as `dose_for` does.
+std::vector<TitrationPoint> titration_curve(const Solution& solution, const Additive& additive,
+                                            std::span<const pH> grid, double most = 100);
 
 /// What these amounts are to the solver; throws BadInput with every fault.
 chemistry::Mixture mixture_of(std::span<const Amount> amounts, double kelvin);

@@ -141,4 +141,18 @@ Root solve(const Mixture& mixture, const Water& water, const Model& model) {
   return bracketed_root_of(mixture, solvent, model);
 }
 
+/// A solved mixture with constants and a model that hold at its root.
+template <class Model>
+struct Settled {
+  Root root;
+  const Mixture& mixture;
+  const Model& model;
+};
+
+/// Solves; the models above need nothing settled. (See specific_ion.hpp for the one that does.)
+template <class Model>
+Settled<Model> settle(const Mixture& mixture, const Water& water, const Model& model) {
+  return {solve(mixture, water, model), mixture, model};
+}
+
 }  // namespace counterion::chemistry

@@ -13,8 +13,9 @@ struct PreservativeState {
   std::string acid;                ///< substance id
   std::string acid_name;
   double percent_as_acid = 0;      ///< of the formula, all of it counted as acid
-  double share_at_predicted = 0;   ///< undissociated share, 0 to 1
+  double share_at_predicted = 0;   ///< share that is undissociated and free in the water, 0 to 1
   std::optional<double> share_at_target;
+  double share_held = 0;           ///< share that oil and micelles hold, at the target or else as it stands
   double active_at_predicted = 0;  ///< percent of the water phase
   std::optional<double> active_at_target;
   std::optional<double> least_active;  ///< published inhibition figure, percent of the water phase
@@ -24,7 +25,7 @@ struct PreservativeState {
   std::string row_id;
 };
 
-/// Undissociated share of a substance of the phase at a pH; 0 when the phase has none of it.
+/// Share of a substance of the phase that is undissociated and free in the water at a pH; 0 when the phase has none of it.
 double undissociated_share(const WaterPhase& phase, std::string_view substance, double ph,
                            double ionic_strength);
 

@@ -53,7 +53,7 @@ struct ClassMember {
   std::string source;
 };
 
-enum class SubstanceKind { protolyte, ion, neutral, compound };
+enum class SubstanceKind { protolyte, ion, neutral, compound, polymer_acid };
 
 /// A chemical species; a protolyte's charge is that of its fully protonated form.
 struct Substance {
@@ -65,7 +65,9 @@ struct Substance {
   Provenance provenance;
 };
 
-/// A number of a substance: a pK step, what a compound falls apart into, an ion size in ångström.
+/// A number of a substance, its `quantity` in `unit`: a pK step, what a compound falls apart into,
+/// how oils, micelles, solvents, air or another ion act on it. `uncertainty` is a half width, of
+/// log10 of the value for oil-water-partition, oil-dimerisation and micelle-binding.
 struct Constant {
   std::string substance;
   std::string quantity;

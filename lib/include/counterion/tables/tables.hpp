@@ -49,8 +49,16 @@ class Tables {
   std::span<const tables::Ingredient> ingredients() const noexcept;
   std::span<const tables::Mishap> mishaps() const noexcept;
 
+  std::span<const tables::Constant> constants() const noexcept;
   /// Rows of one subject, in the order of the file (sorted by key); empty when there are none.
   std::span<const tables::Constant> constants_of(std::string_view substance) const;
+  /// The row of rank 1 for this constant; null when there is none.
+  const tables::Constant* constant(std::string_view substance, std::string_view quantity,
+                                   std::string_view partner = {}, int step = 0) const;
+  /// The specific ion interaction (kg/mol) of two forms, each after so many lost protons, whichever
+  /// way round the tables have it; null when they have none.
+  const tables::Constant* interaction(std::string_view first, int first_lost,
+                                      std::string_view second, int second_lost) const;
   std::span<const tables::Component> composition_of(std::string_view ingredient) const;
   std::span<const tables::Range> ranges_of(std::string_view subject) const;
   std::span<const tables::Level> levels_of(std::string_view subject) const;
