@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
-// Published buffer tables with Davies' equation and constants at no ionic strength; nothing is
-// fitted to them.
+// Published buffer tables with Davies' equation, and with specific ion interactions; constants at no
+// ionic strength, nothing is fitted to them.
 #include "reagents.hpp"
 
 #include <doctest/doctest.h>
@@ -50,11 +50,10 @@ double molality_of(const test::Row& row, const std::string& which) {
          chemistry::water_density(row.number("temperature_celsius"));
 }
 
-Solution solution_of(const test::Row& row, const test::Reagents& reagents) {
+Solution solution_of(const test::Row& row, const test::Reagents& reagents, Conditions conditions) {
   std::vector<Amount> amounts;
   for (const std::string which : {"first", "second"})
     reagents.add(amounts, row.text(which), molality_of(row, which));
-  Conditions conditions;
   conditions.temperature = celsius(row.number("temperature_celsius"));
   return Solution(amounts, conditions);
 }
@@ -62,7 +61,7 @@ Solution solution_of(const test::Row& row, const test::Reagents& reagents) {
 /// A row of a table and how far the computed pH lies above the printed one.
 struct Finding {
   test::Row row;
-  double ionic_strength = 0, deviation = 0;
+  double ionic_strength = 0, deviation = 0, specific = 0;  ///< with Davies, with specific interactions
   const std::string& table() const { return row.text("table"); }
   int grade() const { return std::stoi(row.text("grade")); }
 };
@@ -70,11 +69,14 @@ struct Finding {
 const std::vector<Finding>& findings() {
   static const std::vector<Finding> all = [] {
     const test::Reagents reagents;
+    Conditions specific{.activity = Activity::specific_ion};
+    specific.interactions = test::interactions();
     std::vector<Finding> found;
     for (const auto& row : test::rows_of("buffer_tables.csv")) {
-      const Solution solution = solution_of(row, reagents);
+      const Solution solution = solution_of(row, reagents, {});
       found.push_back({row, in_mol_per_kg(solution.ionic_strength()),
-                       solution.ph().value() - row.number("pH")});
+                       solution.ph().value() - row.number("pH"),
+                       solution_of(row, reagents, specific).ph().value() - row.number("pH")});
     }
     return found;
   }();
@@ -89,6 +91,13 @@ Spread spread_of(Wanted wanted) {
       spread.add(finding.deviation, finding.table() + ", pH " + finding.row.text("pH"));
   return spread;
 }
+
+/// Tables whose pH was read on Sørensen's scale, which lies 0.04 below that of activities (from memory:
+/// Bates, Determination of pH): what that explains is reported, and judges nothing.
+const std::set<std::string> old_scale{
+    "citrate-phosphate, McIlvaine", "citrate-phosphate, diluted", "citrate-phosphate, laboratory sheet at 25 °C",
+    "phosphate, Sørensen M/15",     "phthalate-hydrochloric acid, Clark and Lubs", "universal, Britton and Robinson",
+    "potassium chloride-hydrochloric acid, Gomori"};
 
 struct Table {
   int grade = 0;
@@ -164,6 +173,17 @@ TEST_CASE("buffer tables of grades 1 and 2 together") {
                                        }).summary());
   MESSAGE("with the remembered ones: "
           << spread_of([](const Finding& f) { return f.grade() <= 2; }).summary());
+  Spread specific, rescaled;
+  for (const Finding& finding : findings())
+    if (counts(finding)) {
+      const std::string where = finding.table() + ", pH " + finding.row.text("pH");
+      specific.add(finding.specific, where);
+      rescaled.add(finding.specific - (old_scale.contains(finding.table()) ? 0.04 : 0), where);
+    }
+  MESSAGE("looked up, with specific interactions: " << specific.summary());
+  MESSAGE("the same, old scales 0.04 higher: " << rescaled.summary());
+  CHECK(specific.median() <= 0.055);
+  CHECK(specific.quantile(0.9) <= 0.15);
   WARN(judged.median() <= 0.03);
   WARN(judged.quantile(0.9) <= 0.12);
   CHECK(judged.median() <= 0.075);

@@ -28,4 +28,13 @@ void Reagents::add(std::vector<Amount>& amounts, const std::string& reagent,
   }
 }
 
+std::shared_ptr<const Interactions> interactions() {
+  std::vector<Interaction> all;
+  for (const Row& row : rows_of("interactions.csv"))
+    all.push_back({{row.text("first"), static_cast<int>(row.number("first_charge"))},
+                   {row.text("second"), static_cast<int>(row.number("second_charge"))},
+                   row.number("epsilon_kg_per_mol")});
+  return std::make_shared<Interactions>(all);
+}
+
 }  // namespace test

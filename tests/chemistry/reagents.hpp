@@ -19,4 +19,7 @@ class Reagents {
   std::map<std::string, std::string> parts_;
 };
 
+/// The interaction coefficients of data/interactions.csv.
+std::shared_ptr<const counterion::Interactions> interactions();
+
 }  // namespace test
