@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 // Acid polymers against published titrations and gels, and the model's own promises.
-#include <counterion/chemistry/activity.hpp>
-#include <counterion/chemistry/polymer.hpp>
+#include <counterion/chemistry/solution.hpp>
 
 #include <doctest/doctest.h>
 
@@ -260,4 +259,17 @@ TEST_CASE("base and neutralised share agree: near neutral all base sits on the p
                                   << " g of sodium hydroxide per g, " << 100 * share
                                   << " % neutralised");
   }
+}
+
+TEST_CASE("a dose for a dispersion that the additive only makes more acid is refused, not a failure") {
+  const std::vector<Amount> gel{{polyacrylic_acid, mol_per_kg(0.066)}};
+  const Solution solution(gel);
+  const Additive acid{{{Protolyte(0, {{3.1}, {4.8}, {6.4}}), mol_per_kg(1)}}};
+  CHECK_FALSE(dose_for(solution, acid, pH(7)).amount);
+  const Additive lye{{{StrongIon{"sodium", 1}, mol_per_kg(1)}}};
+  const auto dose = dose_for(solution, lye, pH(7));
+  REQUIRE(dose.amount);
+  std::vector<Amount> after = gel;
+  after.push_back({StrongIon{"sodium", 1}, mol_per_kg(*dose.amount)});
+  CHECK(std::abs(Solution(after).ph().value() - 7) <= 1e-9);
 }

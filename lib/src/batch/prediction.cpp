@@ -302,18 +302,21 @@ ChargeSpread charge_spread_at(const WaterPhase& phase, double ph) {
 
 std::vector<NeutralisedPolymer> neutralised_polymers(const WaterPhase& phase, const Prediction& prediction,
                                                      std::optional<double> target) {
-  std::vector<NeutralisedPolymer> all;
-  for (std::size_t k = 0; k < phase.polymer_substances.size(); ++k) {
-    const auto share = [&](double ph) {
-      return chemistry::ionisation(phase.mixture.polymers[k].polymer, -ph * ln10,
-                                   std::sqrt(prediction.ionic_strength), phase.water)
-          .ionised;
+  return with_model_of(phase, [&](const auto& settled) {
+    const chemistry::Solvent solvent(phase.water, phase.mixture.solutes());
+    const auto share = [&](const AcidPolymer& polymer, double ph) {
+      const double u = sqrt_ionic_at(settled.mixture, solvent, settled.model, std::pow(10.0, -ph));
+      return chemistry::ionisation(polymer, -ph * ln10, u, phase.water).ionised;
     };
-    const auto& substance = *phase.polymer_substances[k];
-    all.push_back({substance.id, substance.name, share(prediction.ph),
-                   target ? std::optional(share(*target)) : std::nullopt});
-  }
-  return all;
+    std::vector<NeutralisedPolymer> all;
+    for (std::size_t k = 0; k < phase.polymer_substances.size(); ++k) {
+      const auto& polymer = phase.mixture.polymers[k].polymer;
+      all.push_back({phase.polymer_substances[k]->id, phase.polymer_substances[k]->name,
+                     share(polymer, prediction.ph),
+                     target ? std::optional(share(polymer, *target)) : std::nullopt});
+    }
+    return all;
+  });
 }
 
 }  // namespace counterion

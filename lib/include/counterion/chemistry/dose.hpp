@@ -116,7 +116,8 @@ class DoseSolver {
     const auto gamma = model_.at(u);
     const Sums base(base_, h_, gamma, water_), more(addition_.brings, h_, gamma, water_);
     const WaterIons ions = free_ions(x, gamma);
-    return (base.ionic + x * more.ionic) / water + 0.5 * (ions.H + ions.OH) - u * u;
+    const double open = base.charge + x * more.charge + water * (ions.H - ions.OH);  // 0 unless clamped
+    return (base.ionic + x * more.ionic + 0.5 * std::abs(open)) / water + 0.5 * (ions.H + ions.OH) - u * u;
   }
   /// Linear in the amount but for the water activity, which a few of Steffensen's passes settle.
   double amount_at(double u) {

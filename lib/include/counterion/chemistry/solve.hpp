@@ -91,11 +91,12 @@ double consistent_sqrt_ionic(Function&& excess) {
   return bracketed_root(excess, 0.0, high);
 }
 
-/// √I of a mixture whose hydrogen-ion activity h is given.
+/// √I of a mixture whose hydrogen-ion activity h is given; singly charged ions close what is open.
 template <class Model>
 double sqrt_ionic_at(const Mixture& mixture, const Solvent& solvent, const Model& model, double h) {
   return consistent_sqrt_ionic([&](double u) {
-    return balance(mixture, solvent, h, model.at(u)).ionic - u * u;
+    const Balance b = balance(mixture, solvent, h, model.at(u));
+    return b.ionic + 0.5 * std::abs(b.charge()) - u * u;
   });
 }
 
