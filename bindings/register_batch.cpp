@@ -23,7 +23,7 @@ void register_driver(py::module_& module) {
 
 void register_saturated(py::module_& module) {
   py::class_<Saturated>(module, "Saturated",
-                        "A substance whose neutral form the water cannot hold all of: the rest is crystals or drops.")
+                        "A substance that the water cannot hold all of: the rest is crystals or drops.")
       .def_readonly("substance", &Saturated::substance, "Its id.")
       .def_readonly("name", &Saturated::name, "Its name.")
       .def_readonly("percent_out", &Saturated::percent_out, "Percent of the formula that is not dissolved.")

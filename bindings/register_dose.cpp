@@ -79,10 +79,10 @@ Examples
 >>> solution = Solution([(Protolyte(charge=0, pK=[4.2]), 0.02)])
 >>> for point in titration_curve(solution, [(ions.sodium, 1)], [3, 4, 5, 6]):
 ...     print(point.pH, None if point.amount is None else round(point.amount, 4))
-3.0 0.0003
-4.0 0.0083
-5.0 0.0177
-6.0 0.0198
+3.0 0.0002
+4.0 0.0081
+5.0 0.0175
+6.0 0.0197
 )";
 
 Dose dose_from(const Solution& solution, const Amounts& brings, double target, double water_g,

@@ -31,13 +31,14 @@ epsilon : float
     kg/mol, for decadic logarithms, at 25 °C.
 )";
 
-constexpr auto interactions_doc = R"(Interaction coefficients of pairs of ions, for the "specific-ion" model; immutable.
+constexpr auto interactions_doc = R"(Interaction coefficients of pairs of ions; immutable.
 
-``len()`` is how many pairs are listed. `Tables.interactions` has those of the reference tables.
+Only the "specific-ion" model looks at them. ``len()`` is how many pairs are listed.
+`Tables.interactions` has those of the reference tables.
 
 Parameters
 ----------
-all : sequence of Interaction, optional
+pairs : sequence of Interaction, optional
     Each pair once; a pair of like charge counts where it is listed.
 
 Raises
@@ -127,7 +128,7 @@ void register_interactions(py::module_& module) {
   register_ion(module);
   register_interaction(module);
   py::class_<Interactions, std::shared_ptr<Interactions>>(module, "Interactions", interactions_doc)
-      .def(py::init<const std::vector<Interaction>&>(), py::arg("all") = py::tuple())
+      .def(py::init<const std::vector<Interaction>&>(), py::arg("pairs") = py::tuple())
       .def("epsilon", &Interactions::epsilon, py::arg("a"), py::arg("b"), epsilon_doc)
       .def("knows", &Interactions::knows, py::arg("a"), py::arg("b"), knows_doc)
       .def("__len__", &Interactions::size)

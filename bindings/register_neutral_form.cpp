@@ -3,15 +3,17 @@
 
 #include <counterion/chemistry/neutral_form.hpp>
 
+#include <fmt/format.h>
+
 #include <array>
 
 namespace counterion::bindings {
 namespace {
 
-constexpr auto neutral_form_doc = R"(Where the neutral form of an acid or base goes beside the water; its ions stay.
+constexpr auto neutral_form_doc = R"(Where the neutral form of an acid or base goes beside the water.
 
-Everything is for one kilogram of water. `Solution` takes it as the third element of an amount, and
-refuses ratios outside 0 to 1000000, a negative solubility, and one above 1000 that is held.
+Its ions stay. Everything is for one kilogram of water. `Solution` takes it as the third element of an
+amount, and refuses ratios outside 0 to 1000000, a negative solubility, and one above 1000 that is held.
 
 Parameters
 ----------
@@ -83,7 +85,7 @@ std::string text_of(const NeutralForm& self) {
   std::string text;
   for (std::size_t i = 0; i < names.size(); ++i)
     if (!parts[i].equal(none[i]))
-      text += (text.empty() ? "" : ", ") + std::string(names[i]) + "=" + py::repr(parts[i]).cast<std::string>();
+      text += fmt::format("{}{}={}", text.empty() ? "" : ", ", names[i], py::repr(parts[i]).cast<std::string>());
   return "NeutralForm(" + text + ")";
 }
 
@@ -98,9 +100,9 @@ void register_neutral_form(py::module_& module) {
            py::arg("elsewhere") = none.elsewhere, py::arg("paired") = none.paired,
            py::arg("converted") = none.converted, py::arg("solubility") = none.solubility,
            py::arg("held") = none.held)
-      .def_readonly("elsewhere", &NeutralForm::elsewhere, "Moles in oil and micelles for one free in the water.")
-      .def_readonly("paired", &NeutralForm::paired, "Moles in pairs in the oil for one mol/kg squared, kg/mol.")
-      .def_readonly("converted", &NeutralForm::converted, "Moles of the form into which it turns for one mole.")
+      .def_readonly("elsewhere", &NeutralForm::elsewhere, "Moles in oil and micelles for one in the water.")
+      .def_readonly("paired", &NeutralForm::paired, "Moles in pairs in the oil, kg/mol.")
+      .def_readonly("converted", &NeutralForm::converted, "Moles of the form it turns into for one mole.")
       .def_readonly("solubility", &NeutralForm::solubility, "The most that the water holds, mol/kg.")
       .def_readonly("held", &NeutralForm::held, "Whether the water holds that much whatever is used up.");
   define_value_shown_by(type, &text_of, &parts_of, &restored);

@@ -74,7 +74,9 @@ IndexError
     When there is no such component.
 )";
 
-constexpr auto free_neutral_doc = R"(The neutral form free in the water: without oil, micelles, lactone and crystals.
+constexpr auto free_neutral_doc = R"(The neutral form that is free in the water.
+
+What is in oil, micelles, a lactone or crystals is not counted.
 
 Parameters
 ----------
@@ -167,7 +169,7 @@ Examples
 >>> benzoic = Protolyte(charge=0, pK=[4.202])
 >>> solution = Solution([(benzoic, 0.02)], strong_charge=0.01)
 >>> round(solution.by_amount(0).pH)
--85
+-43
 )";
 
 constexpr auto by_pK_doc = R"(What a higher pK does, per unit.
@@ -189,7 +191,7 @@ IndexError
     When there is no such component or step; a strong ion has none.
 )";
 
-constexpr auto by_strong_charge_doc = R"(What strong base does, per mol of it in a kg of water; acid does the opposite.
+constexpr auto by_strong_charge_doc = R"(What strong base does, per mol in a kg of water; acid does the opposite.
 
 Returns
 -------
@@ -257,7 +259,7 @@ void register_validity(py::module_& module) {
 
 void register_sensitivity(py::module_& module) {
   py::class_<Sensitivity>(module, "Sensitivity",
-                          "First derivatives of a solution's pH and ionic strength, per unit of what is changed.")
+                          "First derivatives of a solution's pH and ionic strength, per unit of change.")
       .def_readonly("pH", &Sensitivity::ph, "pH per unit.")
       .def_readonly("ionic_strength", &Sensitivity::ionic_strength, "mol per kg of water, per unit.")
       .def("__repr__", [](const Sensitivity& self) {

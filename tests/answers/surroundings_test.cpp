@@ -133,3 +133,14 @@ TEST_CASE("beyond Davies' range the interval reaches what specific interactions 
   CHECK(specific.ph < davies.ph - 0.3);
   CHECK(davies.p05 <= specific.ph);
 }
+
+TEST_CASE("a fatty acid comes with an apparent pK that is good to a unit, and says so") {
+  const auto phase = water_phase_of(
+      samples::formula_of({{"stearic-acid", 3}, {"triethanolamine-99", 1}}), Tables::built_in());
+  REQUIRE(phase);
+  CHECK(std::any_of(phase->drivers.begin(), phase->drivers.end(), [](const Driver& driver) {
+    return driver.kind == DriverKind::constant && driver.high >= 1;
+  }));
+  const auto prediction = predict(*phase);
+  CHECK(prediction.p95 - prediction.p05 > 0.5);
+}

@@ -214,3 +214,15 @@ TEST_CASE("a derivative by what is not there is refused") {
   CHECK_THROWS_AS(solution.by_pK(3, 0), std::out_of_range);
   CHECK_THROWS_AS(solution.by_pK(0, 3), std::out_of_range);
 }
+
+TEST_CASE("a saturated component's amount moves nothing, with specific interactions too") {
+  NeutralForm crystals;
+  crystals.solubility = 0.0045;
+  const std::vector<Amount> amounts{{Protolyte(0, {{4.2}}, "acid"), mol_per_kg(0.01), crystals},
+                                    {StrongIon{"sodium", 1}, mol_per_kg(0.005)}};
+  for (const Activity activity : {Activity::davies, Activity::specific_ion}) {
+    const Solution solution(amounts, {.activity = activity});
+    REQUIRE(solution.is_saturated(0));
+    CHECK(std::abs(solution.by_amount(0).ph) <= 1e-3);
+  }
+}

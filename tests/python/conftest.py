@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: MIT
 """Where things lie, and how hypothesis runs: the same cases every time, nothing written to disk."""
 
+import csv
 import os
 from pathlib import Path
 
@@ -12,6 +13,12 @@ settings.load_profile("same-every-time")
 
 SOURCE = Path(__file__).resolve().parents[2]
 SAMPLES = sorted((SOURCE / "cli" / "samples").glob("*.csv"))
+
+
+def rows(name):
+    """Of a file of published values of the chemistry tests; each carries its source."""
+    with open(SOURCE / "tests" / "chemistry" / "data" / name, encoding="utf-8", newline="") as file:
+        yield from csv.DictReader(file)
 
 
 @pytest.fixture(params=SAMPLES, ids=lambda path: path.stem)

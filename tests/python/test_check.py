@@ -142,3 +142,34 @@ def test_the_schema_comes_with_the_package(sample):
     schema = json.loads((Path(counterion.__file__).parent / "schemas" / "check.schema.json").read_text("utf-8"))
     assert schema == json.loads((SOURCE / "lib" / "schemas" / "check.schema.json").read_text("utf-8"))
     jsonschema.Draft202012Validator(schema).validate(check(sample).to_dict())
+
+
+def test_another_activity_model_is_used_and_may_be_any_of_the_list():
+    formula = {"Sodium lactate": 30, "Lactic acid 80 %": 5, "Water": "q.s."}
+    answers = {name: check(formula, activity=name) for name in counterion.activity_names}
+    assert answers["davies"] == check(formula)
+    readings = {round(answer.prediction.pH, 3) for answer in answers.values()}
+    assert len(readings) == len(counterion.activity_names)
+    assert "ionic strength" in answers["davies"].prediction.validity
+    assert answers["specific-ion"].prediction.activity_within_range
+
+
+def test_what_the_water_does_not_hold_is_named():
+    """AqSolDB: log10 of benzoic acid's solubility is -1.55 mol/L, 3.44 g/L (25 °C)."""
+    (acid,) = check({"Benzoic acid": 1, "Water": "q.s."}).prediction.saturated
+    assert (acid.substance, acid.name) == ("benzoic-acid", "benzoic acid")
+    assert acid.percent_held == pytest.approx(0.344, rel=0.1)
+    assert acid.percent_out == pytest.approx(1 - 0.344, rel=0.1)
+    assert repr(acid).startswith("<Saturated 'benzoic acid': 0.")
+    assert check({"Benzoic acid": 0.2, "Water": "q.s."}).prediction.saturated == ()
+
+
+def test_oil_holds_its_share_of_a_preservative():
+    """At a given pH the active share falls by what the oil holds: K φ/(1 + K φ) of the neutral form."""
+    line = {"Sodium benzoate": 0.5, "Citric acid": 0.5}
+    (plain,) = check({**line, "Water": "q.s."}, target=4.2).preservation
+    (beside,) = check({**line, "Sunflower seed oil": 20, "Water": "q.s."}, target=4.2).preservation
+    assert plain.share_held == 0 < beside.share_held < 1
+    assert beside.share_at_target < plain.share_at_target
+    assert beside.share_at_target + beside.share_held < 1
+    assert plain.condition == beside.condition != ""

@@ -2,17 +2,15 @@
 """The chemistry floor as Python sees it."""
 
 import copy
-import csv
 import math
 import pickle
 
 import pytest
-from conftest import SOURCE
+from conftest import rows
 
 import counterion
 from counterion import Protolyte, Solution, StrongIon, Water, dose_for, ions
 
-DATA = SOURCE / "tests" / "chemistry" / "data"
 BENZOIC = Protolyte(charge=0, pK=[4.202], name="benzoic acid")
 CITRIC = Protolyte(charge=0, pK=[3.128, 4.761, 6.396], name="citric acid")
 
@@ -26,11 +24,6 @@ def test_benzoic_acid_is_half_undissociated_where_pH_equals_pK():
 
 def test_pure_water_is_neutral():
     assert Solution([]).pH == pytest.approx(Water.at(25).pKw / 2, abs=1e-3)
-
-
-def rows(name):
-    with open(DATA / name, encoding="utf-8", newline="") as file:
-        yield from csv.DictReader(file)
 
 
 def reference_systems():
@@ -132,16 +125,39 @@ def test_buffer_capacity_is_the_slope_of_the_titration():
     assert solution.buffer_capacity == pytest.approx(slope, rel=1e-6)
 
 
-@pytest.mark.parametrize("value", [CITRIC, ions.sodium, Water.at(25), counterion.Place("a.csv", 2, 3)])
+VALUES = [
+    CITRIC,
+    ions.sodium,
+    Water.at(25),
+    counterion.Place("a.csv", 2, 3),
+    counterion.NeutralForm(),
+    counterion.NeutralForm(0.5, 0.25, 0.125, 0.01, True),
+    counterion.AcidPolymer(),
+    counterion.AcidPolymer(4.2, 5.0, 3.5, "it's"),
+    counterion.Ion("citric-acid", -3),
+    counterion.Interaction(counterion.hydrogen_ion, counterion.Ion("chloride", -1), 0.12),
+]
+
+
+@pytest.mark.parametrize("value", VALUES)
 def test_values_survive_copying_pickling_and_pasting_their_repr(value):
-    for again in (copy.copy(value), copy.deepcopy(value), pickle.loads(pickle.dumps(value)), eval(repr(value), vars(counterion))):
+    pasted = eval(repr(value), dict(vars(counterion)))
+    for again in (copy.copy(value), copy.deepcopy(value), pickle.loads(pickle.dumps(value)), pasted):
         assert again == value
         assert hash(again) == hash(value)
     assert value != "something else"
 
 
 def test_nothing_can_be_changed():
-    for thing, name in ((CITRIC, "pK"), (ions.sodium, "charge"), (Solution([]), "pH"), (Water.at(25), "pKw")):
+    for thing, name in (
+        (CITRIC, "pK"),
+        (ions.sodium, "charge"),
+        (Solution([]), "pH"),
+        (Water.at(25), "pKw"),
+        (counterion.NeutralForm(), "held"),
+        (counterion.AcidPolymer(), "pK0"),
+        (counterion.hydrogen_ion, "charge"),
+    ):
         with pytest.raises(AttributeError):
             setattr(thing, name, 1)
 

@@ -109,6 +109,7 @@ def test_errors_survive_pickling():
         (dict(target=math.nan), "14"),
         (dict(batch_g=-1), "0"),
         (dict(temperature_celsius=200), "80"),
+        (dict(activity="debye"), "specific-ion"),
     ],
 )
 def test_options_that_mean_nothing_are_refused_with_the_valid_words(wrong, word):

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from counterion import Protolyte, Solution, StrongIon, activity_names
+from counterion import AcidPolymer, NeutralForm, Protolyte, Solution, StrongIon, activity_names
 
 
 @st.composite
@@ -16,6 +16,20 @@ def protolytes(draw):
     return Protolyte(charge=draw(st.integers(-4, 6)), pK=sorted(ladder))
 
 
+@st.composite
+def acids_elsewhere(draw):
+    """An acid whose neutral form goes into oil, turns into a lactone, and may fall out."""
+    form = NeutralForm(
+        elsewhere=draw(st.floats(0, 1000)),
+        paired=draw(st.floats(0, 1000)),
+        converted=draw(st.floats(0, 1)),
+        solubility=draw(st.just(math.inf) | st.floats(-6, 0).map(lambda power: 10**power)),
+    )
+    acid = Protolyte(charge=0, pK=sorted(draw(st.lists(st.floats(1, 12), min_size=1, max_size=3))))
+    return acid, draw(st.floats(1e-6, 1)), form
+
+
+polymers = st.builds(AcidPolymer, st.floats(2, 7), st.floats(2, 12))
 ions = st.builds(StrongIon, st.just("ion"), st.integers(-3, 3))
 amounts = st.lists(
     st.tuples(protolytes() | ions, st.just(0.0) | st.floats(-9, 0.5).map(lambda power: 10**power)),
@@ -46,3 +60,21 @@ def test_the_strong_charge_for_a_pH_gives_that_pH(amounts, conditions, target):
     charge = Solution(amounts, **conditions).strong_charge_for(target)
     ion = StrongIon("sodium", 1) if charge >= 0 else StrongIon("chloride", -1)
     assert Solution([*amounts, (ion, abs(charge))], **conditions).pH == pytest.approx(target, abs=1e-6)
+
+
+@given(st.lists(acids_elsewhere(), min_size=1, max_size=3), amounts, conditions)
+def test_no_more_of_a_neutral_form_is_free_than_the_water_holds_or_than_there_is(acids, amounts, conditions):
+    solution = Solution([*acids, *amounts], **conditions)
+    assert math.isfinite(solution.pH)
+    for position, (_, molality, form) in enumerate(acids):
+        free = solution.free_neutral(position)
+        assert 0 <= free <= min(molality, form.solubility) * (1 + 1e-9)
+        if solution.is_saturated(position):
+            assert free == pytest.approx(form.solubility, rel=1e-9)
+
+
+@given(polymers, st.floats(1e-5, 0.5), st.floats(0, 1), st.floats(0.01, 0.2))
+def test_base_raises_the_pH_of_a_polymer_and_ionises_it(polymer, sites, neutralised, more):
+    before, after = (Solution([(polymer, sites)], strong_charge=share * sites) for share in (neutralised, neutralised + more))
+    assert after.pH > before.pH
+    assert after.shares(0)[1] > before.shares(0)[1]

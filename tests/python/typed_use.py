@@ -6,7 +6,19 @@ from __future__ import annotations
 import pathlib
 
 import counterion
-from counterion import Formula, Protolyte, Solution, ions
+from counterion import (
+    AcidPolymer,
+    Formula,
+    Interactions,
+    NeutralForm,
+    Protolyte,
+    Solution,
+    Tables,
+    hydrogen_ion,
+    ions,
+    shared_with_oil,
+    titration_curve,
+)
 
 
 def pH_of_citrate() -> float:
@@ -29,3 +41,31 @@ def faults(text: str) -> list[str]:
     except counterion.BadInput as error:
         return [problem.found for problem in error.problems]
     return []
+
+
+def cream() -> Solution:
+    benzoic = Protolyte(charge=0, pK=[4.2])
+    return Solution(
+        [(benzoic, 0.02, shared_with_oil(5, 0.25)), (AcidPolymer(), 0.05), (ions.sodium, 0.03)],
+        activity="specific-ion",
+        interactions=Tables.built_in().interactions,
+    )
+
+
+def slopes(solution: Solution) -> list[float]:
+    return [solution.by_amount(0).pH, solution.by_pK(0, 0).pH, solution.by_temperature().ionic_strength]
+
+
+def amounts(solution: Solution) -> list[float | None]:
+    crystals = NeutralForm(solubility=0.01)
+    brings = [(Protolyte(charge=0, pK=[4.2]), 1.0, crystals)]
+    return [point.amount for point in titration_curve(solution, brings, [4, 4.5, 5], water_g=10)]
+
+
+def not_dissolved(formula: Formula) -> list[str]:
+    prediction = counterion.check(formula, activity="specific-ion").prediction
+    return [substance.name for substance in prediction.saturated] if prediction else []
+
+
+def is_listed(interactions: Interactions) -> bool:
+    return interactions.knows(hydrogen_ion, counterion.Ion("chloride", -1)) or len(interactions) == 0

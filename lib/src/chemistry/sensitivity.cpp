@@ -73,7 +73,9 @@ Sensitivity Solution::by_amount(std::size_t position) const {
     else aside.mixture.polymers[part].molality += by;
     return aside;
   };
-  return sensitivity(*this, root_.u, move, 1e-3, [&](const auto& derivatives, const auto&, const auto&) {
+  // A saturated solution does not feel more of it, so that no step is too long but for the edge.
+  const double largest = is_protolyte && is_saturated(position) ? 1e-7 : 1e-3;
+  return sensitivity(*this, root_.u, move, largest, [&](const auto& derivatives, const auto&, const auto&) {
     return ion            ? derivatives.by_ion(ion->charge)
            : is_protolyte ? derivatives.by_molality(part)
                           : derivatives.by_sites(part);

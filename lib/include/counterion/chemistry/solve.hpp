@@ -134,7 +134,9 @@ inline double buffer_capacity(const Balance& b, double u) {
   return ln10 * (b.charge_by_x() + b.charge_by_u() * u_by_x) / (1 + k);
 }
 
-/// pH of the mixture to better than 1e-9, for any finite non-negative composition.
+/// pH of the mixture to max(1e-9, 8 ε Σ|m z|/β), for any finite non-negative composition: coupled Newton,
+/// and where that has not settled, bracketed roots (as Munhoven, Geosci. Model Dev. 6, 1367, 2013, from
+/// memory, keeps his).
 template <class Model>
 Root solve(const Mixture& mixture, const Water& water, const Model& model) {
   const Solvent solvent(water, mixture.solutes());
