@@ -78,7 +78,7 @@ float
 
 Notes
 -----
-The estimates are those of Hummel (2009).
+The estimates are those of Hummel (2009), as printed in the help text of the program SPANA.
 )";
 
 constexpr auto knows_doc = R"(Whether a pair is listed, whichever way round.

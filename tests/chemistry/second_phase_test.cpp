@@ -189,3 +189,18 @@ TEST_CASE("a dose reaches its target beside oil, crystals and air, the water gro
     CHECK(std::abs(again.ph().value() - 5) <= 1e-9);
   }
 }
+
+TEST_CASE("reserves that dissolve one another without end are refused by name") {
+  NeutralForm reserve;
+  reserve.solubility = 0.01;
+  reserve.held = true;
+  const std::vector<Amount> amounts{{Protolyte(0, {{-2}}, "strong acid"), mol_per_kg(0), reserve},
+                                    {Protolyte(3, {{7}, {11}, {15}}, "strong base"), mol_per_kg(0), reserve}};
+  try {
+    const Solution solution(amounts);
+    FAIL("it was taken");
+  } catch (const BadInput& bad) {
+    REQUIRE(bad.problems().size() == 2);
+    CHECK(bad.problems()[0].found.find("strong acid") != std::string::npos);
+  }
+}

@@ -87,6 +87,18 @@ void check_conditions(const Conditions& conditions, std::vector<Problem>& proble
          std::numeric_limits<double>::infinity());
 }
 
+/// What no liquid has; beyond it only held reserves that dissolve one another can lead (mol/kg).
+constexpr double most_ionic_strength = 1e7;
+
+std::vector<Problem> held_without_end(std::span<const Amount> amounts) {
+  std::vector<Problem> problems;
+  for (std::size_t i = 0; i < amounts.size(); ++i)
+    if (amounts[i].neutral.held)
+      problems.push_back({{}, name_of(amounts[i], i) + " is held, and dissolves without end beside the others",
+                          "a reserve that comes to an end, or no other that it reacts with", {}});
+  return problems;
+}
+
 void require_target(pH target) {
   if (target.value() >= -10 && target.value() <= 24) return;  // beyond that the solution is all ions
   throw BadInput({{{}, fmt::format("the target is pH {}", target.value()), "-10 to 24", {}}});
@@ -142,6 +154,8 @@ Solution::Solution(std::span<const Amount> amounts, const Conditions& conditions
   mixture_ = mixture_of(amounts_, in_celsius(conditions.temperature) + ice_point_kelvin);
   mixture_.add_strong_charge(strong);
   solve_all();
+  if (root_.u * root_.u > most_ionic_strength)
+    if (problems = held_without_end(amounts_); !problems.empty()) throw BadInput(std::move(problems));
 }
 
 void Solution::solve_all() {

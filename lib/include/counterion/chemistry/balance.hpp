@@ -117,8 +117,12 @@ template <class Policy>
 Balance balance(const Mixture& mixture, const Solvent& solvent, double h, const Policy& gamma) {
   Balance sum;
   for (const auto& part : mixture.protolytes) {
-    const Contribution in_play = contribution(part, h, gamma);
-    sum.add(in_play.molality, in_play.mean);
+    if (!part.neutral.is_limited()) {
+      sum.add(part.molality, mean_charge(part.ladder, h, gamma, part.neutral.weight()));
+    } else {
+      const Contribution in_play = contribution(part, h, gamma);
+      sum.add(in_play.molality, in_play.mean);
+    }
   }
   sum.add(water_ions(solvent, h, gamma));
   sum.add_strong(mixture.strong_charge, mixture.strong_ionic);

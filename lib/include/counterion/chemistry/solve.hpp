@@ -83,12 +83,14 @@ double bracketed_root(Function&& f, double low, double high) {
   return 0.5 * (a + b);
 }
 
-/// √I that agrees with itself: root of `excess(u)` = I(u) - u², which is not negative at u = 0.
+/// √I that agrees with itself: root of `excess(u)` = I(u) - u², which is not negative at u = 0; where held
+/// reserves dissolve one another without end, the end of what is looked at.
 template <class Function>
 double consistent_sqrt_ionic(Function&& excess) {
+  constexpr double most = 1e6;
   double high = 1;
-  while (excess(high) > 0 && high < 1e6) high *= 2;
-  return bracketed_root(excess, 0.0, high);
+  while (excess(high) > 0 && high < most) high *= 2;
+  return high < most ? bracketed_root(excess, 0.0, high) : high;
 }
 
 /// √I of a mixture whose hydrogen-ion activity h is given; singly charged ions close what is open.
