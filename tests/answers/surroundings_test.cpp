@@ -144,3 +144,40 @@ TEST_CASE("a fatty acid comes with an apparent pK that is good to a unit, and sa
   const auto prediction = predict(*phase);
   CHECK(prediction.p95 - prediction.p05 > 0.5);
 }
+
+TEST_CASE("bicarbonate that is acidified runs from closed to open: the gas leaves and the pH climbs") {
+  const auto prediction = samples::predicted({{"sodium-bicarbonate", 1}, {"citric-acid", 0.3}});
+  CHECK(prediction.ph < 7);
+  CHECK(prediction.p95 > 8.5);
+  CHECK(prediction.p05 > prediction.ph - 0.3);
+}
+
+TEST_CASE("in much alcohol the solubility in water says nothing, and nothing is said to fall out") {
+  const auto prediction =
+      samples::predicted({{"ethanol-96", 45}, {"salicylic-acid", 2}, {"sodium-hydroxide", 0.1}});
+  CHECK(prediction.saturated.empty());
+  CHECK(prediction.ph < 3.8);
+}
+
+TEST_CASE("an amount that would leave no water phase is refused") {
+  CheckOptions options;
+  options.target = pH(4);
+  options.adjusters = {"lactic-acid-80"};
+  const auto result = check(samples::formula_of({{"sodium-chloride", 3}, {"citric-acid", 5},
+                                                 {"sodium-hydroxide", 2}, {"sunflower-seed-oil", 85}}),
+                            Tables::built_in(), options);
+  REQUIRE(result.adjustments.size() == 1);
+  CHECK_FALSE(result.adjustments[0].possible);
+}
+
+TEST_CASE("away from 25 °C an unknown enthalpy widens the interval") {
+  const auto width = [](double t) {
+    CheckOptions options;
+    options.temperature = celsius(t);
+    const auto p = check(samples::formula_of({{"arginine", 1}, {"arginine-hydrochloride", 1}}),
+                         Tables::built_in(), options)
+                       .prediction.value();
+    return p.p95 - p.p05;
+  };
+  CHECK(width(60) > width(25) + 0.5);
+}

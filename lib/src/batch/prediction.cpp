@@ -39,6 +39,7 @@ class PhaseAt {
       case DriverKind::polymer_constant: return {sites(driver, driver.low), sites(driver, driver.high)};
       case DriverKind::partition: return {shared(driver, driver.low), shared(driver, driver.high)};
       case DriverKind::carbon_dioxide: return {carbonate(driver), 0};
+      case DriverKind::solubility: return {dissolved(driver, driver.low), dissolved(driver, driver.high)};
       case DriverKind::residual_charge: break;
     }
     return {driver.low, driver.high};
@@ -70,18 +71,27 @@ class PhaseAt {
     moved.ladder.K[driver.step] *= std::pow(10.0, -by);
     return change_to(driver.subject, moved);
   }
+  double dissolved(const Driver& driver, double by) const {
+    chemistry::Dissolved moved = mixture_.protolytes[driver.subject];
+    moved.neutral.solubility += by;
+    return change_to(driver.subject, moved);
+  }
   double shared(const Driver& driver, double by) const {
     chemistry::Dissolved moved = mixture_.protolytes[driver.subject];
     moved.neutral.elsewhere *= std::pow(10.0, by);
+    moved.neutral.paired *= std::pow(10.0, 2 * by);
     return change_to(driver.subject, moved);
   }
-  /// Charge of the carbonates that air brings, between none and equilibrium with it, or as much as a
-  /// batch takes up while it is made (driver.high).
+  /// What the charge changes by from a closed batch to one in equilibrium with air: it takes up carbonate,
+  /// at most what a batch does while it is made (driver.high), or loses what was put in.
   double carbonate(const Driver& driver) const {
     const double kelvin = in_celsius(phase_.conditions.temperature) + ice_point_kelvin;
     const chemistry::Ladder ladder(phase_.carbonic_acid, kelvin);
     const double neutral = chemistry::shares(ladder, h_, gamma_).front();
-    return std::min(-driver.low / neutral, driver.high) * chemistry::mean_charge(ladder, h_, gamma_).z;
+    const auto put_in = phase_.protolyte("carbonic-acid");
+    const double closed = put_in ? mixture_.protolytes[*put_in].molality : 0;
+    const double open = std::min(-driver.low / neutral, closed + driver.high);
+    return (open - closed) * chemistry::mean_charge(ladder, h_, gamma_).z;
   }
 
   const WaterPhase& phase_;
@@ -108,16 +118,27 @@ ChargeSpread spread_of(const WaterPhase& phase, const chemistry::Mixture& mixtur
 /// (standard buffers come out within 0.02), growing with ionic strength. Beyond Davies' range real
 /// solutions, of phosphates above all, read lower than it says; with specific interactions the published
 /// concentrated solutions come out within 0.1 or 0.2.
+constexpr double most_solutes = 6;  ///< mol/kg
+
 struct ModelError {
   double below = 0, above = 0;
 
-  ModelError(Activity activity, double I) {
+  ModelError(Activity activity, double I, const WaterPhase& phase) {
     if (activity == Activity::specific_ion) {
       below = above = 0.02 + 0.06 * std::min(I, 3.5) + (I > 3.5 ? 0.3 : 0);
-      return;
+    } else {
+      below = 0.02 + 0.1 * std::min(I, 0.5) + 0.4 * std::clamp((I - 0.5) / 0.5, 0.0, 1.0);
+      above = 0.02 + 0.1 * std::min(I, 1.0);
     }
-    below = 0.02 + 0.1 * std::min(I, 0.5) + 0.4 * std::clamp((I - 0.5) / 0.5, 0.0, 1.0);
-    above = 0.02 + 0.1 * std::min(I, 1.0);
+    const double more = beside(phase);
+    below += more, above += more;
+  }
+
+ private:
+  /// Solvents move more than the pK; what is dissolved without charge is taken as ideal.
+  static double beside(const WaterPhase& phase) {
+    return 0.3 * phase.surroundings.solvent_fraction() +
+           0.03 * std::max(0.0, phase.mixture.solutes() - most_solutes);
   }
 };
 
@@ -189,7 +210,9 @@ class Predictor {
         root.x, side);
   }
   void add_interval(const chemistry::Root& root, Prediction& result) const {
-    const ModelError model(activity_of(model_), result.ionic_strength);
+    const ModelError model(activity_of(model_), result.ionic_strength, phase_);
+    result.model_below = model.below;
+    result.model_above = model.above;
     const double low = result.ph + end_of_all(root.x, -1) / ln10, high = -end_of_all(root.x, 1) / ln10 - result.ph;
     result.p05 = result.ph - std::hypot(low, model.below);
     result.p95 = result.ph + std::hypot(high, model.above);
@@ -246,6 +269,8 @@ void widen_by_specific_ions(const WaterPhase& phase, Prediction& result) {
   const Prediction other = Predictor(phase, settled).predict(0);
   result.p05 = std::min(result.p05, other.p05);
   result.p95 = std::max(result.p95, other.p95);
+  result.model_below = std::max(result.model_below, result.ph - other.ph + other.model_below);
+  result.model_above = std::max(result.model_above, other.ph - result.ph + other.model_above);
   result.validity += fmt::format("; with specific ion interactions it would be {:.2f}", other.ph);
 }
 
@@ -256,8 +281,15 @@ void judge_validity(const WaterPhase& phase, Prediction& result) {
   const Validity validity = validity_at(mol_per_kg(result.ionic_strength), phase.conditions.activity);
   result.activity_within_range = validity.within_range;
   result.validity = validity.reason;
-  if (!validity.within_range && phase.conditions.activity == Activity::davies && phase.conditions.interactions)
+  const bool specific = phase.conditions.activity == Activity::specific_ion;
+  if (!validity.within_range && !specific && phase.conditions.interactions)
     widen_by_specific_ions(phase, result);
+  const double solutes = phase.mixture.solutes();
+  if (solutes > most_solutes) {
+    result.activity_within_range = false;
+    result.validity += fmt::format("{}{:.0f} mol/kg dissolved is much; what has no charge is taken as ideal",
+                                   result.validity.empty() ? "" : "; ", solutes);
+  }
   const double solvent = phase.surroundings.solvent_fraction();
   if (solvent <= most_solvent) return;
   result.activity_within_range = false;

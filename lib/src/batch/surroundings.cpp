@@ -88,8 +88,10 @@ double Surroundings::solvent_fraction() const {
 
 void add_to(Surroundings& surroundings, std::string_view ingredient, const Material& material, double grams,
             const Tables& tables) {
+  const bool forms_micelles = std::ranges::any_of(
+      micelle_formers, [&](std::string_view kind) { return tables.covers(kind, ingredient); });
   for (const auto& row : tables.composition_of(ingredient))
-    if (row.component == "oil")
+    if (row.component == "oil" && !forms_micelles)  // what it holds is counted once, in its micelles
       surroundings.oil_litres[std::string(kind_of_oil(ingredient, tables))] +=
           grams * row.mass_fraction * litres_per_gram_of_oil;
   for (const auto kind : micelle_formers)
@@ -116,6 +118,15 @@ Protolyte protolyte_in(const Surroundings& surroundings, const tables::Substance
   return Protolyte(substance.charge, std::move(steps), substance.id);
 }
 
+Ionisation shifted_in(const Surroundings& surroundings, Ionisation neutral_acid, const Tables& tables) {
+  for (const auto& [solvent, grams] : surroundings.solvent_grams) {
+    const PKShift shift(solvent, "neutral-acid", surroundings.solvent_fraction(solvent), tables);
+    neutral_acid.pK += shift.value;
+    neutral_acid.uncertainty = std::hypot(neutral_acid.uncertainty, shift.uncertainty);
+  }
+  return neutral_acid;
+}
+
 SharedNeutralForm neutral_form_in(const Surroundings& surroundings, const tables::Substance& substance,
                                   double molality, const Tables& tables) {
   if (!can_be_neutral(substance, tables)) return {};
@@ -134,8 +145,11 @@ SharedNeutralForm neutral_form_in(const Surroundings& surroundings, const tables
       holding.add(*row, row->value * percent);
   SharedNeutralForm shared = holding.result();
   shared.form.paired = paired;
-  if (const auto* row = tables.constant(substance.id, "neutral-solubility"); row && molality > row->value)
+  const auto* row = tables.constant(substance.id, "neutral-solubility");
+  if (row && molality > row->value && surroundings.solvent_fraction() <= most_solvent_for_solubility) {
     shared.form.solubility = row->value;
+    shared.solubility_row = row;
+  }
   return shared;
 }
 

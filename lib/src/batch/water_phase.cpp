@@ -135,6 +135,16 @@ class Builder {
         phase_.drivers.push_back({DriverKind::partition, std::nullopt,
                                   fmt::format("how much {} oil and micelles hold", substance.name),
                                   shared.source, shared.row_id, k, 0, -shared.decades, shared.decades});
+      if (const auto* row = shared.solubility_row)
+        phase_.drivers.push_back({DriverKind::solubility, std::nullopt,
+                                  fmt::format("how much {} the water dissolves", substance.name),
+                                  row->provenance.source, row->provenance.row_id, k, 0,
+                                  -std::min(row->uncertainty, 0.9 * row->value), row->uncertainty});
+    }
+    for (auto& part : phase_.mixture.polymers) {
+      const Ionisation moved = shifted_in(phase_.surroundings, {part.polymer.pK0, 0, 0, 0}, tables_);
+      part.polymer.pK0 = moved.pK;
+      polymer_shift_uncertainty_ = moved.uncertainty;
     }
     for (const double charge : phase_.residual_mol_per_kg)
       phase_.mixture.add_strong_charge(charge);
@@ -149,19 +159,29 @@ class Builder {
                                   fmt::format("pK {:.2f} of {}", row->value,
                                               phase_.polymer_substances[k]->name),
                                   row->provenance.source, row->provenance.row_id, k, 0,
-                                  -row->uncertainty, row->uncertainty});
+                                  -std::hypot(row->uncertainty, polymer_shift_uncertainty_),
+                                  std::hypot(row->uncertainty, polymer_shift_uncertainty_)});
+  }
+  /// What an unknown enthalpy can do away from 25 °C: about 50 kJ/mol for amines, 15 for acids (assumption).
+  double unknown_enthalpy(std::size_t k, const tables::Constant& row) const {
+    if (row.dH_kJ_per_mol) return 0;
+    const double kelvin = in_celsius(phase_.conditions.temperature) + ice_point_kelvin;
+    const double joule = phase_.substances[k]->charge - (row.step - 1) > 0 ? 50e3 : 15e3;
+    return joule * std::abs(1 / chemistry::reference_kelvin - 1 / kelvin) /
+           (chemistry::gas_constant_J_per_mol_K * chemistry::ln10);
   }
   void add_constant(std::size_t k, const tables::Constant& row) {
     const auto step = static_cast<std::size_t>(row.step - 1);
     const Ionisation& here = phase_.protolytes[k].steps()[step];
-    if (!(here.uncertainty > 0)) return;
+    const double half = std::hypot(here.uncertainty, unknown_enthalpy(k, row));
+    if (!(half > 0)) return;
     const bool moved = std::abs(here.pK - row.value) > 0.005;
     phase_.drivers.push_back(
         {DriverKind::constant, std::nullopt,
          fmt::format("pK {:.2f}{} of {}", here.pK,
                      moved ? fmt::format(", in plain water {:.2f},", row.value) : std::string(),
                      phase_.substances[k]->name),
-         row.provenance.source, row.provenance.row_id, k, step, -here.uncertainty, here.uncertainty});
+         row.provenance.source, row.provenance.row_id, k, step, -half, half});
   }
   /// Henry's law at the phase's temperature, and the air's pressure of the gas.
   void add_air() {
@@ -186,6 +206,7 @@ class Builder {
   WaterPhase& phase_;
   std::vector<Material> materials_;
   std::vector<double> molality_;
+  double polymer_shift_uncertainty_ = 0;
 };
 
 }  // namespace
@@ -210,6 +231,17 @@ std::optional<WaterPhase> water_phase_of(const Formula& formula, const Tables& t
   return phase;
 }
 
+namespace {
+
+AcidPolymer polymer_in(const Surroundings& surroundings, const tables::Substance& substance,
+                       const Tables& tables) {
+  AcidPolymer polymer = polymer_of(substance, tables);
+  polymer.pK0 = shifted_in(surroundings, {polymer.pK0, 0, 0, 0}, tables).pK;
+  return polymer;
+}
+
+}  // namespace
+
 chemistry::Addition addition_of(const Material& material, const WaterPhase& phase, const Tables& tables) {
   const double kelvin = in_celsius(phase.conditions.temperature) + ice_point_kelvin;
   chemistry::Addition addition;
@@ -222,7 +254,7 @@ chemistry::Addition addition_of(const Material& material, const WaterPhase& phas
             {mol, chemistry::Ladder(protolyte_in(phase.surroundings, substance, tables), kelvin),
              neutral_form_in(phase.surroundings, substance, 0, tables).form});
       else if (substance.kind == SubstanceKind::polymer_acid)
-        addition.brings.polymers.push_back({mol, polymer_of(substance, tables)});
+        addition.brings.polymers.push_back({mol, polymer_in(phase.surroundings, substance, tables)});
       else
         addition.brings.add_ion(substance.charge, mol, substance.id);
     }

@@ -74,7 +74,9 @@ Sensitivity Solution::by_amount(std::size_t position) const {
     return aside;
   };
   // A saturated solution does not feel more of it, so that no step is too long but for the edge.
-  const double largest = is_protolyte && is_saturated(position) ? 1e-7 : 1e-3;
+  const double molality = in_mol_per_kg(amount.molality);
+  const double largest = std::min(is_protolyte && is_saturated(position) ? 1e-7 : 1e-3,
+                                  molality > 0 ? 0.3 * molality : 1e-9);
   return sensitivity(*this, root_.u, move, largest, [&](const auto& derivatives, const auto&, const auto&) {
     return ion            ? derivatives.by_ion(ion->charge)
            : is_protolyte ? derivatives.by_molality(part)

@@ -51,6 +51,14 @@ void add_neutral_faults(const Amount& amount, const Say& say) {
         neutral.held ? "0 to 1000, since it is held there" : "0 or more");
 }
 
+/// The same named protolyte whose neutral form has a limit: that is one for all of it.
+bool is_listed_before(std::span<const Amount> amounts, std::size_t i) {
+  const auto* protolyte = std::get_if<Protolyte>(&amounts[i].what);
+  if (!protolyte || protolyte->name().empty() || !amounts[i].neutral.is_limited()) return false;
+  return std::any_of(amounts.begin(), amounts.begin() + static_cast<std::ptrdiff_t>(i),
+                     [&](const Amount& other) { return other.what == amounts[i].what; });
+}
+
 std::vector<Problem> faults_of(std::span<const Amount> amounts) {
   std::vector<Problem> problems;
   for (std::size_t i = 0; i < amounts.size(); ++i) {
@@ -66,6 +74,7 @@ std::vector<Problem> faults_of(std::span<const Amount> amounts) {
     if (ion && !(ion->ion_size_angstrom >= 0 && std::isfinite(ion->ion_size_angstrom)))
       say(" has an ion size that is no length", "0 or more");
     add_neutral_faults(amounts[i], say);
+    if (is_listed_before(amounts, i)) say(" comes twice, with one ceiling for both", "its whole amount on one line");
     add_polymer_faults(amounts[i], say);
   }
   return problems;
@@ -94,8 +103,8 @@ std::vector<Problem> held_without_end(std::span<const Amount> amounts) {
   std::vector<Problem> problems;
   for (std::size_t i = 0; i < amounts.size(); ++i)
     if (amounts[i].neutral.held)
-      problems.push_back({{}, name_of(amounts[i], i) + " is held, and dissolves without end beside the others",
-                          "a reserve that comes to an end, or no other that it reacts with", {}});
+      problems.push_back({{}, name_of(amounts[i], i) + " is held, and dissolves without end",
+                          "a reserve that comes to an end, or weaker acids and bases", {}});
   return problems;
 }
 

@@ -87,6 +87,8 @@ SettledMedium settle(const Mixture& mixture, const Water& water, const SpecificI
     part = change > 0.8 * last ? std::max(0.02, 0.5 * part) : std::min(1.0, 1.1 * part);
     if (part < 1) medium.hold_back(part);
     last = change;
+    if (pass + 1 == most && change > 1e-9)
+      throw BadInput({{{}, "the interactions of ions do not settle", "coefficients nearer to measured ones", {}}});
   }
   return settled;
 }

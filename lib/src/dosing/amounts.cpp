@@ -131,17 +131,38 @@ void add_stages(const Dosing& dosing, double grams, double low, Adjustment& resu
 /// weighing more in what is left, which the sums for the first gram do not know.
 double aim_of(const Dosing& dosing, const Formula& formula, const WaterPhase& phase, double target,
               const Tables& tables) {
-  double aim = target;
-  for (int pass = 0; pass < 3; ++pass) {
+  double aim = target, last_aim = target, last_miss = 0;
+  for (int pass = 0; pass < 12; ++pass) {
     const auto grams = dosing.amount(aim, 0);
     const auto again = grams ? water_phase_of(dosing.adjusted(formula, *grams, tables), tables, phase.conditions)
                              : std::nullopt;
     if (!again) break;
     const double miss = target - predict(*again, 0).ph;
-    aim += miss;
     if (std::abs(miss) < 1e-4) break;
+    const bool secant = pass > 0 && (miss - last_miss) * (aim - last_aim) < 0;
+    const double step = secant ? -miss * (aim - last_aim) / (miss - last_miss) : miss;
+    last_aim = aim, last_miss = miss;
+    aim += std::clamp(step, -1.0, 1.0);
   }
   return aim;
+}
+
+/// An amount is given where the formula with it comes this near to the target.
+constexpr double most_miss = 0.02;
+
+/// What the activity model may be off by, in grams, added to the interval in quadrature.
+void widen_by_model(const Dosing& dosing, double aim, const Prediction& prediction, Adjustment& result) {
+  double low = result.grams, high = result.grams;
+  for (const double by : {prediction.model_below, -prediction.model_above})
+    if (const auto grams = dosing.amount(aim + by, 0)) {
+      low = std::min(low, dosing.stock_grams(*grams));
+      high = std::max(high, dosing.stock_grams(*grams));
+    }
+  result.grams_low = std::max(0.0, result.grams - std::hypot(std::max(0.0, result.grams - result.grams_low),
+                                                             result.grams - low));
+  if (result.grams_high)
+    *result.grams_high = result.grams + std::hypot(std::max(0.0, *result.grams_high - result.grams),
+                                                   high - result.grams);
 }
 
 }  // namespace
@@ -200,6 +221,14 @@ Adjustment adjustment_for(const Formula& formula, const WaterPhase& phase,
   result.percent = dosing.stock_percent(*grams);
   result.percent_of_ingredient = result.percent * adjuster.stock_percent / 100;
   const Formula adjusted = with_adjuster(formula, adjuster, result.percent, result.from_water, tables);
+  const auto phase_after = water_phase_of(adjusted, tables, phase.conditions);
+  const double ph_after = phase_after ? predict(*phase_after, 0).ph : 0;
+  if (!phase_after || std::abs(ph_after - target) > most_miss) {
+    result.possible = false;
+    result.percent = result.percent_of_ingredient = 0;
+    result.why_not = "so much of it would take the place of the water that the sum does not hold";
+    return result;
+  }
   add_consequences(formula, adjusted, prediction.ph, result, tables, judging);
   if (!result.withheld.empty()) {
     result.percent = result.percent_of_ingredient = 0;
@@ -213,8 +242,8 @@ Adjustment adjustment_for(const Formula& formula, const WaterPhase& phase,
   const bool acid = target < prediction.ph;  // more alkali hidden means more acid to add
   result.grams_low = dosing.stock_grams(acid ? b : a);
   if (acid ? one.has_value() : other.has_value()) result.grams_high = dosing.stock_grams(acid ? a : b);
-  if (const auto again = water_phase_of(adjusted, tables, phase.conditions))
-    result.ph_after = predict(*again, 0).ph;
+  widen_by_model(dosing, aim, prediction, result);
+  result.ph_after = ph_after;
   add_stages(dosing, *grams, acid ? b : a, result);
   return result;
 }

@@ -27,6 +27,7 @@ struct Saturated {
 struct Prediction {
   double ph = 0;
   double p05 = 0, p95 = 0;
+  double model_below = 0, model_above = 0;  ///< how far real solutions may read beside the activity model
   double buffer_capacity = 0;          ///< mol strong base per kg of water and pH
   double ionic_strength = 0;           ///< mol/kg
   bool activity_within_range = true;

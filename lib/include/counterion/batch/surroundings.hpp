@@ -29,13 +29,21 @@ void add_to(Surroundings& surroundings, std::string_view ingredient, const Mater
 Protolyte protolyte_in(const Surroundings& surroundings, const tables::Substance& substance,
                        const Tables& tables);
 
+/// One step of a neutral acid as the solvents have it.
+Ionisation shifted_in(const Surroundings& surroundings, Ionisation neutral_acid, const Tables& tables);
+
 /// Where the neutral form goes, and how sure that is.
 struct SharedNeutralForm {
   NeutralForm form;
   double decades = 0;  ///< half width of the 90 % interval of what oil and micelles hold, log10
   std::string source;  ///< of the larger part
   std::string row_id;
+  const tables::Constant* solubility_row = nullptr;  ///< where a solubility is set
 };
+
+/// Alcohols and glycols dissolve what water does not: beyond this mass fraction of the liquid the
+/// solubility in water says nothing (assumption).
+inline constexpr double most_solvent_for_solubility = 0.1;
 
 /// The neutral form of `molality` (mol per kg of water, in all) of a substance in these surroundings. A
 /// solubility is set where so much could be beyond it.

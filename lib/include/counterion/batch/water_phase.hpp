@@ -9,7 +9,15 @@
 namespace counterion {
 
 /// What an uncertain quantity is.
-enum class DriverKind { content, constant, residual_charge, carbon_dioxide, partition, polymer_constant };
+enum class DriverKind {
+  content,
+  constant,
+  residual_charge,
+  carbon_dioxide,
+  partition,
+  polymer_constant,
+  solubility
+};
 
 /// One uncertain quantity of a water phase; its interval is in its own unit.
 struct Driver {
@@ -18,9 +26,9 @@ struct Driver {
   std::string what;                 ///< in words
   std::string source;               ///< key in sources
   std::string row_id;
-  std::size_t subject = 0;  ///< part (content), protolyte (constant, partition) or polymer that it moves
+  std::size_t subject = 0;  ///< part (content), polymer, or else the protolyte that it moves
   std::size_t step = 0;     ///< pK step (constant)
-  double low = 0, high = 0; ///< deviations from the middle: mol/kg water, pK units, mol/kg (H2CO3), decades
+  double low = 0, high = 0; ///< deviations from the middle: mol/kg water, pK units, mol/kg (H2CO3, solubility), decades
 };
 
 /// The water phase of a formula, per kilogram of its water.

@@ -95,7 +95,7 @@ inline void carry(MeanCharge& mean, double follows) {
 /// `c` free and neutral answers paired c² + c/share = molality; never more than the solubility.
 inline void limit(Contribution& part, const NeutralForm& neutral) {
   const double in_all = 1 / std::max(part.mean.neutral, 1e-290);  // moles for one free and neutral
-  const double root = std::sqrt(in_all * in_all + 4 * neutral.paired * part.molality);
+  const double root = std::hypot(in_all, 2 * std::sqrt(neutral.paired * std::max(part.molality, 0.0)));
   const double c = 2 * part.molality / (in_all + root);
   const bool saturated = neutral.held || c > neutral.solubility;
   part.free_neutral = saturated ? neutral.solubility : c;

@@ -13,7 +13,8 @@
 namespace counterion {
 
 /// A protolyte, an inert ion or an acid polymer (in moles of its sites), its moles per kilogram of water,
-/// and where a protolyte's neutral form goes beside the water. A neutral form that is `held` needs no moles.
+/// and where a protolyte's neutral form goes beside the water. A neutral form that is `held` needs no moles;
+/// one with a limit stands on one line, since the limit is for all of it.
 struct Amount {
   std::variant<Protolyte, StrongIon, AcidPolymer> what;
   Molality molality;
@@ -85,14 +86,16 @@ class Solution {
   bool is_saturated(std::size_t position) const {
     return free_neutral_.at(position) >= amounts_.at(position).neutral.solubility;
   }
-  /// Moles of strong base per kg of water for one unit of pH (Van Slyke's β); positive.
+  /// Moles of strong base per kg of water for one unit of pH (Van Slyke's β). Positive, but for
+  /// coefficients far beyond their range (ions of many charges in molar salt), where the pH can turn back.
   double buffer_capacity() const noexcept { return buffer_capacity_; }
   Validity validity() const { return validity_at(ionic_strength(), conditions_.activity); }
 
   /// Net strong charge (mol/kg; + as sodium, - as chloride) that would have to be added to reach a pH.
   Molality strong_charge_for(pH target) const;
   /// Total molality of the component at this position that alone would put the solution at a pH;
-  /// empty when no amount does. Throws std::out_of_range.
+  /// empty when no amount does, or when more of it only lies undissolved. Where several do, one of them.
+  /// Throws std::out_of_range.
   std::optional<Molality> amount_for(std::size_t position, pH target) const;
 
   /// Per mol/kg of the total of the component at this position. Throws std::out_of_range.
