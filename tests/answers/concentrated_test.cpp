@@ -108,7 +108,8 @@ TEST_CASE("specific interactions halve Davies' error in concentrated solutions o
 }
 
 TEST_CASE("specific interactions keep the standard buffers") {
-  // IUPAC/NIST at 25 °C: 0.05 mol/kg phthalate 4.005, 0.025 + 0.025 phosphate 6.865.
+  // At 25 °C, sources in tests/chemistry/data/ph_standards.csv: 0.05 mol/kg phthalate 4.005, 0.025 + 0.025
+  // phosphate 6.865.
   const auto ph_of = [](std::vector<std::pair<std::string, double>> parts) {
     std::vector<Amount> amounts;
     for (const auto& [id, molality] : parts) add_component(id, molality, amounts);

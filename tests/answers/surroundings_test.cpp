@@ -93,7 +93,7 @@ TEST_CASE("so much alcohol that a meter no longer reads what is computed is said
   CHECK(prediction.validity.find("alcohol") != std::string::npos);
 }
 
-// USP 28, Sodium Citrates' neighbours read 7 to 9 in the air; closed, 4 % comes to 9.4.
+// No published figure stands behind these two bounds: closed is what the equation gives without air.
 TEST_CASE("a salt without its acid runs from closed to open air") {
   const auto prediction = samples::predicted({{"trisodium-citrate-dihydrate", 4}});
   CHECK(prediction.p05 < 8.2);
@@ -101,7 +101,7 @@ TEST_CASE("a salt without its acid runs from closed to open air") {
 }
 
 // USP 28-NF 23, Carbomer 934P, Identification A: the 1 % dispersion is orange to thymol blue and yellow to
-// cresol red, hence below 3. Common practice: 0.5 % reads 2.5 to 3.5.
+// cresol red, hence below 3 (the indicators' ranges from memory). Common practice: 0.5 % reads 2.5 to 3.5.
 TEST_CASE("carbomer is as acid as the pharmacopoeia has it, and takes its base by stages") {
   CHECK(samples::predicted({{"carbomer", 1}}).ph < 3);
   const double half = samples::predicted({{"carbomer", 0.5}}).ph;

@@ -114,17 +114,18 @@ ChargeSpread spread_of(const WaterPhase& phase, const chemistry::Mixture& mixtur
   return {std::sqrt(below), std::sqrt(above)};
 }
 
+/// Dissolved in all, mol/kg; beyond, what has no charge can no longer be taken as ideal (assumption).
+constexpr double most_solutes = 6;
+
 /// The activity model's own error, a 90 % half width in pH units (assumption): small inside its range
 /// (standard buffers come out within 0.02), growing with ionic strength. Beyond Davies' range real
 /// solutions, of phosphates above all, read lower than it says; with specific interactions the published
 /// concentrated solutions come out within 0.1 or 0.2.
-constexpr double most_solutes = 6;  ///< mol/kg
-
 struct ModelError {
   double below = 0, above = 0;
 
-  ModelError(Activity activity, double I, const WaterPhase& phase) {
-    if (activity == Activity::specific_ion) {
+  ModelError(bool ions_told_apart, double I, const WaterPhase& phase) {
+    if (ions_told_apart) {
       below = above = 0.02 + 0.06 * std::min(I, 3.5) + (I > 3.5 ? 0.3 : 0);
     } else {
       below = 0.02 + 0.1 * std::min(I, 0.5) + 0.4 * std::clamp((I - 0.5) / 0.5, 0.0, 1.0);
@@ -143,10 +144,7 @@ struct ModelError {
 };
 
 template <class Model>
-Activity activity_of(const Model&) {
-  if constexpr (std::is_same_v<Model, chemistry::SettledSpecificIonModel>) return Activity::specific_ion;
-  else return Activity::davies;
-}
+inline constexpr bool tells_ions_apart = std::is_same_v<Model, chemistry::SettledSpecificIonModel>;
 
 /// Work on one phase with one activity model, which `Settled` has at hand.
 template <class Settled>
@@ -210,7 +208,7 @@ class Predictor {
         root.x, side);
   }
   void add_interval(const chemistry::Root& root, Prediction& result) const {
-    const ModelError model(activity_of(model_), result.ionic_strength, phase_);
+    const ModelError model(tells_ions_apart<std::decay_t<decltype(model_)>>, result.ionic_strength, phase_);
     result.model_below = model.below;
     result.model_above = model.above;
     const double low = result.ph + end_of_all(root.x, -1) / ln10, high = -end_of_all(root.x, 1) / ln10 - result.ph;
@@ -262,7 +260,7 @@ auto with_model_of(const WaterPhase& phase, Work&& work) {
 
 namespace {
 
-/// Beyond the range of Davies' equation the interval also reaches what specific interactions say.
+/// Beyond the range of its model the interval also reaches what specific interactions say.
 void widen_by_specific_ions(const WaterPhase& phase, Prediction& result) {
   const chemistry::SpecificIonModel model{phase.water, *phase.conditions.interactions};
   const auto settled = chemistry::settle(phase.mixture, phase.water, model);

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
 
 namespace counterion {
 namespace {
@@ -19,7 +20,7 @@ Ion form_of(std::string_view id, int lost, const Tables& tables) {
 
 int protons_lost(std::string_view partner) {
   const auto colon = partner.find(':');
-  return colon == partner.npos ? 0 : partner[colon + 1] - '0';
+  return colon == partner.npos ? 0 : std::atoi(std::string(partner.substr(colon + 1)).c_str());
 }
 
 double level_value(std::string_view subject, std::string_view kind, const Tables& tables) {

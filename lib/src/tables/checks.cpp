@@ -178,7 +178,7 @@ void check_words(const TableTexts& all, Problems& problems) {
       all.levels, "kind", &Level::kind,
       one_of_words({"legal-maximum", "minimum-undissociated", "residual-charge",
                     "electrolyte-tolerance", "adjuster-stock", "use-as-preservative-minimum",
-                    "carbon-dioxide-uptake", "dissolved-carbon-dioxide"}),
+                    "carbon-dioxide-uptake"}),
       problems);
 }
 

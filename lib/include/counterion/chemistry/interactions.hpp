@@ -33,7 +33,7 @@ class Interactions {
   Interactions() = default;
   /// Throws BadInput when an ion has no charge, a coefficient is not between -2 and 2, or a pair comes
   /// twice. The theory knows pairs of opposite charge; one of like charge counts where it is listed
-  /// (Scatchard's extension, for what only a third coefficient explains).
+  /// (for what else only mixing terms explain).
   explicit Interactions(const std::vector<Interaction>& all);
 
   /// ε of a pair in kg/mol: as listed, else the estimate for charges of opposite sign (Hummel 2009), 0 for
