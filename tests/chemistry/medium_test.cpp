@@ -19,52 +19,6 @@ std::uint64_t how_many(std::uint64_t otherwise) {
   return text == nullptr ? otherwise : std::strtoull(text, nullptr, 10);
 }
 
-NeutralForm random_form(test::Dice& dice) {
-  NeutralForm form;
-  if (dice.chance(0.5)) form.elsewhere = std::pow(10.0, dice.between(-3, 3));
-  if (dice.chance(0.3)) form.converted = dice.between(0, 1);
-  if (dice.chance(0.3)) form.paired = std::pow(10.0, dice.between(-3, 5));
-  if (dice.chance(0.3)) form.solubility = std::pow(10.0, dice.between(-6, 0));
-  return form;
-}
-
-/// A weak acid that the gas above holds, as carbon dioxide is.
-Amount random_gas(test::Dice& dice) {
-  NeutralForm form;
-  form.solubility = std::pow(10.0, dice.between(-6, -2));
-  form.held = true;
-  const double pK = dice.between(4, 9);
-  return {Protolyte(0, {{pK}, {pK + dice.between(2, 5)}}, "gas"), mol_per_kg(0), form};
-}
-
-bool has_neutral_form(const Protolyte& protolyte) {
-  const int first = protolyte.charge_fully_protonated();
-  return first >= 0 && first <= static_cast<int>(protolyte.steps().size());
-}
-
-/// Random mixtures of up to four charges, with names, neutral forms and polymers.
-std::vector<Amount> random_batch(test::Dice& dice) {
-  std::vector<Amount> batch;
-  do batch = test::random_mixture(dice).amounts;
-  while (!test::is_tame(batch));
-  for (std::size_t i = 0; i < batch.size(); ++i) {
-    const std::string name = fmt::format("substance-{}", dice.whole(1, 9));
-    if (auto* ion = std::get_if<StrongIon>(&batch[i].what)) {
-      ion->name = name;
-      ion->charge = std::clamp(ion->charge, -3, 3);
-      continue;
-    }
-    const auto& old = std::get<Protolyte>(batch[i].what);
-    batch[i].what = Protolyte(old.charge_fully_protonated(), old.steps(), name);
-    if (has_neutral_form(old)) batch[i].neutral = random_form(dice);
-  }
-  if (dice.chance(0.3)) batch.push_back(random_gas(dice));
-  if (dice.chance(0.3))
-    batch.push_back({AcidPolymer{dice.between(2, 7), dice.between(2, 12)},
-                     mol_per_kg(std::pow(10.0, dice.between(-4, 0)))});
-  return batch;
-}
-
 /// What the shares and the free neutral form say, counted: charge, and totals of each component.
 struct Count {
   double charge = 0, scale = 1e-7;
@@ -79,7 +33,7 @@ struct Count {
     const NeutralForm& form = amount.neutral;
     const int first = protolyte.charge_fully_protonated();
     double in_water = molality;
-    if (has_neutral_form(protolyte)) {
+    if (test::has_neutral_form(protolyte)) {
       const double share = shares[static_cast<std::size_t>(first)];
       const bool limited = free >= form.solubility;
       const double per_free = 1 / share + form.elsewhere + form.converted + form.paired * free;
@@ -140,7 +94,7 @@ TEST_CASE("random mixtures beside oil, crystals, gases and polymers are solved")
   Worst worst;
   for (std::uint64_t number = 1; number <= how_many(4000); ++number) {
     test::Dice dice(number);
-    const auto batch = random_batch(dice);
+    const auto batch = test::random_batch(dice);
     const std::string where = fmt::format("mixture {}", number);
     try {
       const Solution solution(batch);
@@ -265,7 +219,7 @@ TEST_CASE("random mixtures with specific interactions are solved, each law of ma
   test::Deviations action;
   for (std::uint64_t number = 1; number <= how_many(4000) / 4; ++number) {
     test::Dice dice(number);
-    auto batch = random_batch(dice);
+    auto batch = test::random_batch(dice);
     std::erase_if(batch, [](const Amount& amount) {
       return amount.neutral.held || std::holds_alternative<AcidPolymer>(amount.what);
     });

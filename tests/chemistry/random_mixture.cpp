@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "random_mixture.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -62,7 +64,30 @@ bool is_tame(const Protolyte& protolyte) {
                         [](const auto& a, const auto& b) { return a.pK < b.pK; });
 }
 
+NeutralForm random_form(Dice& dice) {
+  NeutralForm form;
+  if (dice.chance(0.5)) form.elsewhere = std::pow(10.0, dice.between(-3, 3));
+  if (dice.chance(0.3)) form.converted = dice.between(0, 1);
+  if (dice.chance(0.3)) form.paired = std::pow(10.0, dice.between(-3, 5));
+  if (dice.chance(0.3)) form.solubility = std::pow(10.0, dice.between(-6, 0));
+  return form;
+}
+
+/// A weak acid that the gas above holds, as carbon dioxide is.
+Amount random_gas(Dice& dice) {
+  NeutralForm form;
+  form.solubility = std::pow(10.0, dice.between(-6, -2));
+  form.held = true;
+  const double pK = dice.between(4, 9);
+  return {Protolyte(0, {{pK}, {pK + dice.between(2, 5)}}, "gas"), mol_per_kg(0), form};
+}
+
 }  // namespace
+
+bool has_neutral_form(const Protolyte& protolyte) {
+  const int first = protolyte.charge_fully_protonated();
+  return first >= 0 && first <= static_cast<int>(protolyte.steps().size());
+}
 
 bool is_tame(const std::vector<Amount>& amounts) {
   return std::all_of(amounts.begin(), amounts.end(), [](const Amount& amount) {
@@ -110,5 +135,28 @@ Additive random_additive(Dice& dice) {
   if (dice.chance(0.5)) additive.water = grams(1000 / stock);
   return additive;
 }
+
+std::vector<Amount> random_batch(Dice& dice) {
+  std::vector<Amount> batch;
+  do batch = random_mixture(dice).amounts;
+  while (!is_tame(batch));
+  for (std::size_t i = 0; i < batch.size(); ++i) {
+    const std::string name = fmt::format("substance-{}", dice.whole(1, 9));
+    if (auto* ion = std::get_if<StrongIon>(&batch[i].what)) {
+      ion->name = name;
+      ion->charge = std::clamp(ion->charge, -3, 3);
+      continue;
+    }
+    const auto& old = std::get<Protolyte>(batch[i].what);
+    batch[i].what = Protolyte(old.charge_fully_protonated(), old.steps(), name);
+    if (has_neutral_form(old)) batch[i].neutral = random_form(dice);
+  }
+  if (dice.chance(0.3)) batch.push_back(random_gas(dice));
+  if (dice.chance(0.3))
+    batch.push_back({AcidPolymer{dice.between(2, 7), dice.between(2, 12)},
+                     mol_per_kg(std::pow(10.0, dice.between(-4, 0)))});
+  return batch;
+}
+
 
 }  // namespace test

@@ -37,6 +37,12 @@ RandomMixture random_mixture(Dice& dice);
 /// has several self-consistent answers.
 bool is_tame(const std::vector<counterion::Amount>& amounts);
 
+/// Whether one of the forms has no charge.
+bool has_neutral_form(const counterion::Protolyte& protolyte);
+
+/// Random mixtures of up to four charges, with names, neutral forms and polymers.
+std::vector<counterion::Amount> random_batch(Dice& dice);
+
 /// A strong base or acid, a protolyte or a salt of one, as such or as a stock solution.
 counterion::Additive random_additive(Dice& dice);
 

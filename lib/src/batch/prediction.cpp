@@ -152,7 +152,7 @@ class Predictor {
  public:
   Predictor(const WaterPhase& phase, const Settled& settled)
       : phase_(phase), mixture_(settled.mixture), model_(settled.model), root_(settled.root),
-        solvent_(phase.water, phase.mixture.solutes()) {}
+        solvent_(phase.water, phase.mixture) {}
 
   Prediction predict(std::size_t most_drivers) const {
     Prediction result;
@@ -333,7 +333,7 @@ ChargeSpread charge_spread_at(const WaterPhase& phase, double ph) {
 std::vector<NeutralisedPolymer> neutralised_polymers(const WaterPhase& phase, const Prediction& prediction,
                                                      std::optional<double> target) {
   return with_model_of(phase, [&](const auto& settled) {
-    const chemistry::Solvent solvent(phase.water, phase.mixture.solutes());
+    const chemistry::Solvent solvent(phase.water, phase.mixture);
     const auto share = [&](const AcidPolymer& polymer, double ph) {
       const double u = sqrt_ionic_at(settled.mixture, solvent, settled.model, std::pow(10.0, -ph));
       return chemistry::ionisation(polymer, -ph * ln10, u, phase.water).ionised;

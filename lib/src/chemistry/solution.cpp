@@ -96,9 +96,6 @@ void check_conditions(const Conditions& conditions, std::vector<Problem>& proble
          std::numeric_limits<double>::infinity());
 }
 
-/// What no liquid has; beyond it only held reserves that dissolve one another can lead (mol/kg).
-constexpr double most_ionic_strength = 1e7;
-
 std::vector<Problem> held_without_end(std::span<const Amount> amounts) {
   std::vector<Problem> problems;
   for (std::size_t i = 0; i < amounts.size(); ++i)
@@ -152,7 +149,7 @@ chemistry::ModelChoice model_choice(const Conditions& conditions) {
 
 Solution::Solution(std::span<const Amount> amounts, const Conditions& conditions,
                    Molality strong_charge)
-    : conditions_(conditions), amounts_(amounts.begin(), amounts.end()) {
+    : conditions_(conditions), amounts_(amounts.begin(), amounts.end()), strong_charge_(strong_charge) {
   std::vector<Problem> problems = faults_of(amounts);
   check_conditions(conditions, problems);
   const double strong = in_mol_per_kg(strong_charge);
@@ -163,7 +160,7 @@ Solution::Solution(std::span<const Amount> amounts, const Conditions& conditions
   mixture_ = mixture_of(amounts_, in_celsius(conditions.temperature) + ice_point_kelvin);
   mixture_.add_strong_charge(strong);
   solve_all();
-  if (root_.u * root_.u > most_ionic_strength)
+  if (root_.u * root_.u > chemistry::most_ionic_strength)
     if (problems = held_without_end(amounts_); !problems.empty()) throw BadInput(std::move(problems));
 }
 
@@ -194,7 +191,7 @@ void Solution::solve_all() {
       buffer_capacity_ = 1 / by_strong_charge().ph;
     else
       buffer_capacity_ = chemistry::buffer_capacity(
-          balance(mixture_, chemistry::Solvent(water_, mixture_.solutes()), h, gamma), root_.u);
+          balance(mixture_, chemistry::Solvent(water_, mixture_), h, gamma), root_.u);
   });
 }
 

@@ -75,7 +75,7 @@ void IonicMedium::hold_back(double part) {
 
 SettledMedium settle(const Mixture& mixture, const Water& water, const SpecificIonModel& model) {
   constexpr int most = 1000;  // a dozen in any real formula
-  const Solvent solvent(water, mixture.solutes());
+  const Solvent solvent(water, mixture);
   SettledMedium settled{{}, mixture, {water}};
   IonicMedium medium(mixture, model.interactions);
   double last = 1e9, part = 1;

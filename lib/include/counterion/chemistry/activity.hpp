@@ -2,7 +2,7 @@
 // Activity coefficients of ions from the ionic strength; one small policy type for each model.
 #pragma once
 
-#include <counterion/chemistry/interactions.hpp>
+#include <counterion/chemistry/number.hpp>
 #include <counterion/chemistry/water.hpp>
 
 #include <array>
@@ -31,8 +31,9 @@ namespace chemistry {
 inline constexpr double davies_limit = 0.5;
 
 /// a^n for a small whole n of either sign.
-constexpr double whole_power(double a, int n) {
-  double base = n < 0 ? 1 / a : a, result = 1;
+template <class Number>
+constexpr Number whole_power(const Number& a, int n) {
+  Number base = n < 0 ? 1 / a : a, result = Number(1);
   for (unsigned k = static_cast<unsigned>(n < 0 ? -n : n); k != 0; k >>= 1, base *= base)
     if (k & 1u) result *= base;
   return result;
@@ -43,36 +44,50 @@ constexpr double whole_power(double a, int n) {
 //   step(z, a, a_base)   gamma(z, a) / gamma(z - 1, a_base)
 //   slope(z, a)          d ln gamma / d u
 //   sqrt_ionic()         u
-// and, where the water's own ions have more than that, hydrogen() and hydroxide(): their coefficients.
+// and where size does not matter, so that gamma(z, a) = gamma(1, a)^(z²):
+//   inverse_one()        1 / gamma(1, a)
+//   slope_one()          slope(1, a)
+// where H+ and OH- have more than their charge:
+//   inverse_hydrogen(), inverse_hydroxide()
+
+template <class Policy>
+inline constexpr bool knows_charge_alone = requires(const Policy& gamma) { gamma.inverse_one(); };
 
 /// Every coefficient is one.
-struct Ideal {
-  double u = 0;
-  double sqrt_ionic() const { return u; }
-  static double gamma(int, double) { return 1; }
-  static double step(int, double, double) { return 1; }
-  static double slope(int, double) { return 0; }
+template <class Number>
+struct IdealOf {
+  Number u = Number(0);
+  Number sqrt_ionic() const { return u; }
+  static Number gamma(int, double) { return Number(1); }
+  static Number step(int, double, double) { return Number(1); }
+  static Number slope(int, double) { return Number(0); }
+  static Number inverse_one() { return Number(1); }
+  static Number slope_one() { return Number(0); }
 };
+using Ideal = IdealOf<double>;
 
 /// ln γ = -A ln10 z² (√I/(1+√I) - 0.3 I). Davies, Ion Association (1962; from memory).
-class Davies {
+template <class Number>
+class DaviesOf {
  public:
-  Davies(const Water& water, double u, double held_beyond) : u_(u) {
+  DaviesOf(const Water& water, const Number& u, double held_beyond) : u_(u) {
     const double A = water.debye_huckel_A * ln10;
-    const double end = std::sqrt(held_beyond);
-    const double v = u < end ? u : end;
-    ln_one_ = -A * (v / (1 + v) - 0.3 * v * v);
-    slope_one_ = u < end ? -A * (1 / ((1 + v) * (1 + v)) - 0.6 * v) : 0;
-    one_ = std::exp(ln_one_);
+    const auto inside = u * u < Number(held_beyond);
+    const Number v = all(inside) ? u : select(inside, u, Number(std::sqrt(held_beyond))), d = 1 / (1 + v);
+    slope_one_ = select(inside, -A * (d * d - 0.6 * v), Number(0));
+    inverse_one_ = exp(A * (v * d - 0.3 * v * v));
   }
-  double gamma(int z, double) const { return whole_power(one_, z * z); }
-  double step(int z, double, double) const { return whole_power(one_, 2 * z - 1); }
-  double slope(int z, double) const { return z * z * slope_one_; }
-  double sqrt_ionic() const { return u_; }
+  Number gamma(int z, double) const { return whole_power(inverse_one_, -z * z); }
+  Number step(int z, double, double) const { return whole_power(inverse_one_, 1 - 2 * z); }
+  Number slope(int z, double) const { return z * z * slope_one_; }
+  Number sqrt_ionic() const { return u_; }
+  Number inverse_one() const { return inverse_one_; }
+  Number slope_one() const { return slope_one_; }
 
  private:
-  double u_, ln_one_, slope_one_, one_;
+  Number u_, slope_one_, inverse_one_;
 };
+using Davies = DaviesOf<double>;
 
 /// ln γ = -A ln10 z² √I / (1 + a B √I), a the ion size. Debye and Hückel, Phys. Z. 24, 185
 /// (1923; from memory).
@@ -104,31 +119,38 @@ class SpecificIon {
  public:
   SpecificIon(const Water& water, double u, double ln_hydrogen, double ln_hydroxide) : u_(u) {
     const double A = water.debye_huckel_A * ln10, d = 1 + 1.5 * u;
-    ln_one_ = -A * u / d;
     slope_one_ = -A / (d * d);
-    one_ = std::exp(ln_one_);
-    hydrogen_ = std::exp(ln_one_ + ln_hydrogen);
-    hydroxide_ = std::exp(ln_one_ + ln_hydroxide);
+    inverse_one_ = std::exp(A * u / d);
+    inverse_hydrogen_ = std::exp(A * u / d - ln_hydrogen);
+    inverse_hydroxide_ = std::exp(A * u / d - ln_hydroxide);
   }
-  double gamma(int z, double) const { return whole_power(one_, z * z); }
-  double step(int z, double, double) const { return whole_power(one_, 2 * z - 1); }
+  double gamma(int z, double) const { return whole_power(inverse_one_, -z * z); }
+  double step(int z, double, double) const { return whole_power(inverse_one_, 1 - 2 * z); }
   double slope(int z, double) const { return z * z * slope_one_; }
   double sqrt_ionic() const { return u_; }
-  double hydrogen() const { return hydrogen_; }
-  double hydroxide() const { return hydroxide_; }
+  double inverse_one() const { return inverse_one_; }
+  double slope_one() const { return slope_one_; }
+  double inverse_hydrogen() const { return inverse_hydrogen_; }
+  double inverse_hydroxide() const { return inverse_hydroxide_; }
 
  private:
-  double u_, ln_one_, slope_one_, one_, hydrogen_, hydroxide_;
+  double u_, slope_one_, inverse_one_, inverse_hydrogen_, inverse_hydroxide_;
 };
 
 /// Makes the policy for any u; the model's constants are fixed.
 struct IdealModel {
-  Ideal at(double u) const { return {u}; }
+  template <class Number>
+  IdealOf<Number> at(const Number& u) const {
+    return {u};
+  }
 };
 struct DaviesModel {
   Water water;
   double held_beyond = davies_limit;
-  Davies at(double u) const { return {water, u, held_beyond}; }
+  template <class Number>
+  DaviesOf<Number> at(const Number& u) const {
+    return {water, u, held_beyond};
+  }
 };
 struct ExtendedDebyeHuckelModel {
   Water water;
@@ -141,33 +163,6 @@ struct SettledSpecificIonModel {
   double ln_hydrogen = 0, ln_hydroxide = 0;
   SpecificIon at(double u) const { return {water, u, ln_hydrogen, ln_hydroxide}; }
 };
-/// Knows no coefficient before the composition is known: `settle` finds both together.
-struct SpecificIonModel {
-  Water water;
-  const Interactions& interactions;
-};
-
-/// A model by name, with what the models may need.
-struct ModelChoice {
-  Activity activity = Activity::davies;
-  Water water;
-  double davies_held_beyond = davies_limit;
-  const Interactions* interactions = nullptr;  ///< none given: every pair as its charges have it
-};
-
-/// Calls `work` with the model of that name: the one place where a name becomes a type.
-template <class Work>
-decltype(auto) with_model(const ModelChoice& choice, Work&& work) {
-  static const Interactions none;
-  switch (choice.activity) {
-    case Activity::ideal: return work(IdealModel{});
-    case Activity::extended_debye_huckel: return work(ExtendedDebyeHuckelModel{choice.water});
-    case Activity::specific_ion:
-      return work(SpecificIonModel{choice.water, choice.interactions ? *choice.interactions : none});
-    case Activity::davies: break;
-  }
-  return work(DaviesModel{choice.water, choice.davies_held_beyond});
-}
 
 }  // namespace chemistry
 }  // namespace counterion

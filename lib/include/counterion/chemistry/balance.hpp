@@ -15,81 +15,120 @@ inline constexpr double hydrogen_ion_size = 9, hydroxide_ion_size = 3.5;
 inline constexpr double least_water_activity = 1e-3;
 
 /// The two free ions of water and their slopes in x = ln h, u = √I and the molality of solutes.
-struct WaterIons {
-  double H = 0, OH = 0, H_by_u = 0, OH_by_x = 0, OH_by_u = 0;  // H_by_x is H
-  double OH_by_solutes = 0;
+template <class Number>
+struct WaterIonsOf {
+  Number H, OH, H_by_u, OH_by_x, OH_by_u;  // H_by_x is H
+  Number OH_by_solutes;
 };
+using WaterIons = WaterIonsOf<double>;
 
 /// Water as one solution meets it: ion product, and what is dissolved beside H+ and OH- (mol/kg).
-struct Solvent {
+template <class Number>
+struct SolventOf {
   double Kw = 0;
   WaterActivity rule = WaterActivity::raoult;
-  double solutes = 0;
+  Number solutes;
   Water water;
 
-  Solvent(const Water& constants, double solutes_mol_per_kg)
-      : Kw(std::pow(10.0, -constants.pKw)), rule(constants.activity), solutes(solutes_mol_per_kg),
+  SolventOf(const Water& constants, const Number& solutes_mol_per_kg)
+      : Kw(std::exp(-constants.pKw * ln10)), rule(constants.activity), solutes(solutes_mol_per_kg),
         water(constants) {}
 };
 
+/// The same for one mixture, with the charges that its ladders reach.
+struct Solvent : SolventOf<double> {
+  int least_charge = 0, largest_charge = 0;
+  bool is_plain = true;  ///< no ladder has more charges than that, no neutral form a limit
+
+  Solvent(const Water& constants, double solutes_mol_per_kg) : SolventOf(constants, solutes_mol_per_kg) {}
+  Solvent(const Water& constants, const Mixture& mixture) : SolventOf(constants, mixture.solutes()) {
+    constexpr int most = ChargePowers<double>::most;
+    for (const auto& part : mixture.protolytes) {
+      const int first = part.ladder.charge, last = first - static_cast<int>(part.ladder.K.size());
+      is_plain = is_plain && !part.neutral.is_limited();
+      if (std::max(std::abs(first), std::abs(last)) > most) {
+        is_plain = false;
+        continue;
+      }
+      largest_charge = std::max(largest_charge, first);
+      least_charge = std::min(least_charge, last);
+    }
+  }
+};
+
+/// 1/γ of H+ and OH-.
 template <class Policy>
-double hydrogen_coefficient(const Policy& gamma) {
-  if constexpr (requires { gamma.hydrogen(); }) return gamma.hydrogen();
-  else return gamma.gamma(1, hydrogen_ion_size);
+auto inverse_hydrogen(const Policy& gamma) {
+  if constexpr (requires { gamma.inverse_hydrogen(); }) return gamma.inverse_hydrogen();
+  else if constexpr (knows_charge_alone<Policy>) return gamma.inverse_one();
+  else return 1 / gamma.gamma(1, hydrogen_ion_size);
 }
 template <class Policy>
-double hydroxide_coefficient(const Policy& gamma) {
-  if constexpr (requires { gamma.hydroxide(); }) return gamma.hydroxide();
-  else return gamma.gamma(-1, hydroxide_ion_size);
+auto inverse_hydroxide(const Policy& gamma) {
+  if constexpr (requires { gamma.inverse_hydroxide(); }) return gamma.inverse_hydroxide();
+  else if constexpr (knows_charge_alone<Policy>) return gamma.inverse_one();
+  else return 1 / gamma.gamma(-1, hydroxide_ion_size);
 }
 
 /// Molalities of H+ and OH- at hydrogen-ion activity h.
-template <class Policy>
-WaterIons water_ions(const Solvent& solvent, double h, const Policy& gamma) {
-  WaterIons ions;
-  ions.H = h / hydrogen_coefficient(gamma);
+template <class Number, class Policy>
+WaterIonsOf<Number> water_ions(const SolventOf<Number>& solvent, const Number& h, const Policy& gamma) {
+  WaterIonsOf<Number> ions;
+  ions.H = h * inverse_hydrogen(gamma);
   ions.H_by_u = -ions.H * gamma.slope(1, hydrogen_ion_size);
-  const double over_activity = solvent.Kw / (h * hydroxide_coefficient(gamma));
-  double a_w = 1, damping = 1, a_w_by_solutes = 0;
+  const Number over_activity = solvent.Kw * (inverse_hydroxide(gamma) / h);
+  Number a_w = Number(1), damping = a_w, a_w_by_solutes = Number(0);
   if (solvent.rule == WaterActivity::raoult) {
     a_w = 1 / (1 + molar_mass_of_water_kg_per_mol * solvent.solutes);
     a_w_by_solutes = -molar_mass_of_water_kg_per_mol * a_w * a_w;
   } else if (solvent.rule == WaterActivity::linear) {
     damping = 1 / (1 + 0.017 * over_activity);  // OH- is one of the solutes itself
     a_w = (1 - 0.017 * (solvent.solutes + ions.H)) * damping;
-    a_w_by_solutes = -0.017 * damping;
-    if (a_w < least_water_activity) a_w = least_water_activity, damping = 1, a_w_by_solutes = 0;
+    const auto ends = a_w < Number(least_water_activity);
+    a_w_by_solutes = select(ends, Number(0), -0.017 * damping);
+    a_w = select(ends, Number(least_water_activity), a_w);
+    damping = select(ends, Number(1), damping);
   }
   ions.OH = over_activity * a_w;
   ions.OH_by_solutes = over_activity * a_w_by_solutes;
   ions.OH_by_x = -ions.OH * damping;
-  ions.OH_by_u = -ions.OH * damping * gamma.slope(-1, hydroxide_ion_size);
+  ions.OH_by_u = ions.OH_by_x * gamma.slope(-1, hydroxide_ion_size);
   return ions;
 }
 
 /// Both sides of the equation at (x, u), the ionic strength that follows, and all slopes.
-struct Balance {
-  double positive = 0, positive_by_x = 0, positive_by_u = 0;  ///< mol of charge per kg of water
-  double negative = 0, negative_by_x = 0, negative_by_u = 0;
-  double ionic = 0, ionic_by_x = 0, ionic_by_u = 0;  ///< ½ Σ z² m
-  double negative_by_solutes = 0;  ///< OH- through the water activity
+template <class Number>
+struct BalanceOf {
+  Number positive = Number(0), positive_by_x = positive, positive_by_u = positive;  ///< mol of charge per kg
+  Number negative = positive, negative_by_x = positive, negative_by_u = positive;
+  Number ionic = positive, ionic_by_x = positive, ionic_by_u = positive;  ///< ½ Σ z² m
+  Number negative_by_solutes = positive;  ///< OH- through the water activity
 
-  double charge() const { return positive - negative; }
-  double charge_by_x() const { return positive_by_x - negative_by_x; }
-  double charge_by_u() const { return positive_by_u - negative_by_u; }
+  Number charge() const { return positive - negative; }
+  Number charge_by_x() const { return positive_by_x - negative_by_x; }
+  Number charge_by_u() const { return positive_by_u - negative_by_u; }
 
-  void add(double molality, const MeanCharge& mean) {
+  void add(const Number& molality, const MeanChargeOf<Number>& mean) {
     positive += molality * mean.up;
     positive_by_x += molality * mean.up_by_x;
     positive_by_u += molality * mean.up_by_u;
     negative += molality * mean.down;
     negative_by_x += molality * mean.down_by_x;
     negative_by_u += molality * mean.down_by_u;
-    ionic += 0.5 * molality * mean.z2;
-    ionic_by_x += 0.5 * molality * mean.z2_by_x;
-    ionic_by_u += 0.5 * molality * mean.z2_by_u;
+    const Number half = 0.5 * molality;
+    ionic += half * mean.z2;
+    ionic_by_x += half * mean.z2_by_x;
+    ionic_by_u += half * mean.z2_by_u;
   }
-  void add(const WaterIons& ions) {
+  void add(const LadderTotals<Number>& ladders, const Number& slope_one) {
+    const auto &up = ladders.up(), &down = ladders.down();
+    positive += up.charge, positive_by_x += up.by_x, positive_by_u -= slope_one * up.by_s;
+    negative += down.charge, negative_by_x -= down.by_x, negative_by_u -= slope_one * down.by_s;
+    ionic += 0.5 * (up.square + down.square);
+    ionic_by_x += 0.5 * (up.by_s - down.by_s);
+    ionic_by_u -= 0.5 * slope_one * (up.square_by_s + down.square_by_s);
+  }
+  void add(const WaterIonsOf<Number>& ions) {
     positive += ions.H, positive_by_x += ions.H, positive_by_u += ions.H_by_u;
     negative += ions.OH, negative_by_x += ions.OH_by_x, negative_by_u += ions.OH_by_u;
     negative_by_solutes += ions.OH_by_solutes;
@@ -98,7 +137,7 @@ struct Balance {
     ionic_by_u += 0.5 * (ions.H_by_u + ions.OH_by_u);
   }
   /// The chain itself is no ion of the solution; the counter-ions that it holds drop out of it.
-  void add(double molality, const PolymerState& sites) {
+  void add(const Number& molality, const PolymerStateOf<Number>& sites) {
     negative += molality * sites.ionised;
     negative_by_x += molality * sites.ionised_by_x;
     negative_by_u += molality * sites.ionised_by_u;
@@ -106,29 +145,63 @@ struct Balance {
     ionic_by_x -= 0.5 * molality * sites.bound_by_x;
     ionic_by_u -= 0.5 * molality * sites.bound_by_u;
   }
-  void add_strong(double charge, double ionic_strength) {
-    (charge >= 0 ? positive : negative) += std::abs(charge);
+  void add_strong(const Number& charge, const Number& ionic_strength) {
+    positive += most_of(charge, Number(0));
+    negative -= least_of(charge, Number(0));
     ionic += ionic_strength;
   }
+  /// Far from the root a chain has no counter-ions yet that could drop out.
+  void keep_ionic() { ionic = most_of(ionic, Number(0)); }
 };
+using Balance = BalanceOf<double>;
+
+/// A part whose averages are known.
+inline void add_part(Balance& sum, const Contribution& in_play) { sum.add(in_play.molality, in_play.mean); }
+
+/// Adds all ladders from powers that they share; false where those leave the range of doubles.
+template <class Policy>
+bool add_by_powers(Balance& sum, const Mixture& mixture, const Solvent& solvent, double h, const Policy& gamma) {
+  const ChargePowers<double> powers(h, gamma.inverse_one(), solvent.least_charge, solvent.largest_charge);
+  LadderTotals<double> totals(powers);
+  const double slope_one = gamma.slope_one();
+  bool hold = true;
+  for (const auto& part : mixture.protolytes) {
+    const LadderOf<double> ladder{part.ladder.charge, part.ladder.K.data(),
+                                  static_cast<int>(part.ladder.K.size()), part.neutral.weight()};
+    if (solvent.is_plain) {
+      totals.add(part.molality, ladder);
+    } else if (!powers.cover(ladder.first, ladder.first - ladder.steps)) {
+      add_part(sum, contribution(part, h, gamma));
+    } else {
+      LadderTotals<double> one(powers);
+      const double neutral = one.add(1, ladder);
+      add_part(sum, contribution(part, averages(one, neutral, slope_one)));
+      hold = hold && one.hold();
+    }
+  }
+  sum.add(totals, slope_one);
+  return hold && totals.hold();
+}
+
+template <class Policy>
+void add_ladders(Balance& sum, const Mixture& mixture, const Solvent& solvent, double h, const Policy& gamma) {
+  if constexpr (knows_charge_alone<Policy>) {
+    if (add_by_powers(sum, mixture, solvent, h, gamma)) return;
+    sum = Balance{};
+  }
+  for (const auto& part : mixture.protolytes) add_part(sum, contribution(part, h, gamma));
+}
 
 /// The balance of a mixture at hydrogen-ion activity h.
 template <class Policy>
 Balance balance(const Mixture& mixture, const Solvent& solvent, double h, const Policy& gamma) {
   Balance sum;
-  for (const auto& part : mixture.protolytes) {
-    if (!part.neutral.is_limited()) {
-      sum.add(part.molality, mean_charge(part.ladder, h, gamma, part.neutral.weight()));
-    } else {
-      const Contribution in_play = contribution(part, h, gamma);
-      sum.add(in_play.molality, in_play.mean);
-    }
-  }
+  add_ladders(sum, mixture, solvent, h, gamma);
   sum.add(water_ions(solvent, h, gamma));
   sum.add_strong(mixture.strong_charge, mixture.strong_ionic);
   for (const auto& part : mixture.polymers)
     sum.add(part.molality, ionisation(part.polymer, std::log(h), gamma.sqrt_ionic(), solvent.water));
-  if (sum.ionic < 0) sum.ionic = 0;  // far from the root, where a chain has no counter-ions yet
+  sum.keep_ionic();
   return sum;
 }
 

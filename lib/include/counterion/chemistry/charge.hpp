@@ -1,20 +1,12 @@
 // SPDX-License-Identifier: MIT
-// Mean charge of a ladder and how it moves with pH and ionic strength, in one pass over its forms.
+// Mean charge of a ladder and how it moves with pH and ionic strength, in one pass over its forms; here for
+// any activity model and any number of charges.
 #pragma once
 
+#include <counterion/chemistry/charge_powers.hpp>
 #include <counterion/chemistry/mixture.hpp>
 
 namespace counterion::chemistry {
-
-/// Averages over the forms of one ladder, and their slopes in x = ln a(H+) and u = √I.
-struct MeanCharge {
-  double z = 0, z_by_x = 0, z_by_u = 0;     ///< mean charge; z_by_x is its variance
-  double up = 0, up_by_x = 0, up_by_u = 0;        ///< the part of it that cations carry
-  double down = 0, down_by_x = 0, down_by_u = 0;  ///< the part that anions carry, as a positive number
-  double z2 = 0, z2_by_x = 0, z2_by_u = 0;  ///< mean squared charge
-  double slope = 0;    ///< mean d ln γ/du
-  double neutral = 0;  ///< share of the neutral form free in the water
-};
 
 /// Running sums of a ladder's weights; the newest form has weight `w`, none is above it by overflow.
 struct LadderSums {
@@ -74,46 +66,62 @@ MeanCharge mean_charge(const Ladder& ladder, double h, const Policy& gamma, doub
 
 /// A part's averages and the molality that takes part, which crystals, pairs in oil or a gas decide.
 /// The slopes of the averages then carry those of the molality.
-struct Contribution {
-  double molality = 0;
-  MeanCharge mean;
-  double free_neutral = 0;  ///< mol/kg of the neutral form free in the water
-  double by_total = 1;      ///< d molality / d total
-  double follows = 0;       ///< d ln molality / d ln (1/share of the neutral form)
+template <class Number>
+struct ContributionOf {
+  Number molality{};
+  MeanChargeOf<Number> mean;
+  Number free_neutral{};   ///< mol/kg of the neutral form free in the water
+  Number by_total = Number(1);  ///< d molality / d total
+  Number follows{};        ///< d ln molality / d ln (1/share of the neutral form)
 };
+using Contribution = ContributionOf<double>;
 
 /// The averages' slopes where the molality itself follows 1/(share of the neutral form) to the power
 /// `follows`: ln of that rises by z̄ with x and falls by the mean slope with u.
-inline void carry(MeanCharge& mean, double follows) {
-  const double by_x = follows * mean.z, by_u = -follows * mean.slope;
+template <class Number>
+void carry(MeanChargeOf<Number>& mean, const Number& follows) {
+  const Number by_x = follows * mean.z, by_u = -follows * mean.slope;
   mean.z_by_x += by_x * mean.z, mean.z_by_u += by_u * mean.z;
   mean.up_by_x += by_x * mean.up, mean.up_by_u += by_u * mean.up;
   mean.down_by_x += by_x * mean.down, mean.down_by_u += by_u * mean.down;
   mean.z2_by_x += by_x * mean.z2, mean.z2_by_u += by_u * mean.z2;
 }
 
+/// What bounds a neutral form: pairs in oil (kg/mol), the most that the water holds (mol/kg), for good or not.
+template <class Number>
+struct NeutralLimit {
+  Number paired, solubility;
+  bool held;
+};
+
 /// `c` free and neutral answers paired c² + c/share = molality; never more than the solubility.
-inline void limit(Contribution& part, const NeutralForm& neutral) {
-  const double in_all = 1 / std::max(part.mean.neutral, 1e-290);  // moles for one free and neutral
-  const double root = std::hypot(in_all, 2 * std::sqrt(neutral.paired * std::max(part.molality, 0.0)));
-  const double c = 2 * part.molality / (in_all + root);
-  const bool saturated = neutral.held || c > neutral.solubility;
-  part.free_neutral = saturated ? neutral.solubility : c;
-  if (!saturated && neutral.paired == 0) return;
+template <class Number>
+void limit(ContributionOf<Number>& part, const NeutralLimit<Number>& neutral) {
+  const Number in_all = 1 / most_of(part.mean.neutral, Number(1e-290));  // moles for one free and neutral
+  const Number root = hypot(in_all, 2 * sqrt(neutral.paired * most_of(part.molality, Number(0))));
+  const Number c = 2 * part.molality / (in_all + root);
+  const auto saturated = neutral.held ? c == c : c > neutral.solubility;
+  part.free_neutral = select(saturated, neutral.solubility, c);
   part.molality = part.free_neutral * in_all;
-  part.by_total = saturated ? 0 : in_all / root;
+  part.by_total = select(saturated, Number(0), in_all / root);
   part.follows = 1 - part.by_total;
   carry(part.mean, part.follows);
 }
 
-template <class Policy>
-Contribution contribution(const Dissolved& part, double h, const Policy& gamma) {
+/// The contribution of a part whose averages are known.
+inline Contribution contribution(const Dissolved& part, const MeanCharge& mean) {
   Contribution result;
   result.molality = part.molality;
-  result.mean = mean_charge(part.ladder, h, gamma, part.neutral.weight());
-  result.free_neutral = part.molality * result.mean.neutral;
-  if (part.neutral.is_limited()) limit(result, part.neutral);
+  result.mean = mean;
+  result.free_neutral = part.molality * mean.neutral;
+  const NeutralForm& neutral = part.neutral;
+  if (neutral.is_limited()) limit<double>(result, {neutral.paired, neutral.solubility, neutral.held});
   return result;
+}
+
+template <class Policy>
+Contribution contribution(const Dissolved& part, double h, const Policy& gamma) {
+  return contribution(part, mean_charge(part.ladder, h, gamma, part.neutral.weight()));
 }
 
 /// Shares of the forms in the water, fully protonated first; they sum to one.

@@ -17,7 +17,7 @@ class Derivatives {
  public:
   Derivatives(const Mixture& mixture, const Water& water, const Model& model, const Root& root)
       : mixture_(mixture), water_(water), h_(std::exp(root.x)), u_(root.u), gamma_(model.at(root.u)) {
-    const Solvent solvent(water, mixture.solutes());
+    const Solvent solvent(water, mixture);
     balance_ = balance(mixture, solvent, h_, gamma_);
     OH_by_solutes_ = balance_.negative_by_solutes;
     ionic_slope_ = balance_.ionic_by_u - 2 * u_;
@@ -81,7 +81,7 @@ class Derivatives {
   /// The balance of another mixture or another water at this root.
   template <class OtherModel>
   Balance balance_of(const Mixture& mixture, const Water& water, const OtherModel& model) const {
-    return balance(mixture, Solvent(water, mixture.solutes()), h_, model.at(u_));
+    return balance(mixture, Solvent(water, mixture), h_, model.at(u_));
   }
 
  private:

@@ -11,9 +11,9 @@
 // y with α. Only pK0 and b are left open.
 #pragma once
 
+#include <counterion/chemistry/number.hpp>
 #include <counterion/chemistry/water.hpp>
 
-#include <algorithm>
 #include <cmath>
 #include <string>
 
@@ -31,38 +31,42 @@ struct AcidPolymer {
 namespace chemistry {
 
 /// Shares of the sites and their slopes in x = ln a(H+) and u = √I.
-struct PolymerState {
-  double ionised = 0, ionised_by_x = 0, ionised_by_u = 0;  ///< 0 to 1: mol of charge per mol of sites
-  double bound = 0, bound_by_x = 0, bound_by_u = 0;  ///< counter-ions held, at most `ionised`
-  double potential = 0;  ///< what raises the apparent pK, times ln 10
+template <class Number>
+struct PolymerStateOf {
+  Number ionised{}, ionised_by_x{}, ionised_by_u{};  ///< 0 to 1: mol of charge per mol of sites
+  Number bound{}, bound_by_x{}, bound_by_u{};        ///< counter-ions held, at most `ionised`
+  Number potential{};  ///< what raises the apparent pK, times ln 10
 
   /// Share of the ionised sites whose counter-ion stays free, 0 to 1.
-  double free_counterions() const { return ionised > 0 ? 1 - bound / ionised : 1; }
+  Number free_counterions() const { return ionised > 0 ? 1 - bound / ionised : 1; }
 };
+using PolymerState = PolymerStateOf<double>;
 
 /// Share that a potential of `z` leaves ionised: 1/(1 + e^-z), without overflow.
-inline double logistic(double z) {
-  const double e = std::exp(-std::abs(z));
-  return (z >= 0 ? 1 : e) / (1 + e);
+template <class Number>
+Number logistic(const Number& z) {
+  const Number e = exp(-abs(z)), one = Number(1);
+  return select(z >= Number(0), one, e) / (1 + e);
 }
 
 /// What salt does to one site at u = √I, with slopes in u.
+template <class Number>
 struct SiteScreening {
-  double repulsion, repulsion_by_u;  ///< 2ξL
-  double layer, layer_by_u;          ///< bound counter-ions per unit of e^y - 1 - y
-  double ln_gamma, ln_gamma_by_u;    ///< single charge, extended Debye-Hückel
+  Number repulsion, repulsion_by_u;  ///< 2ξL
+  Number layer, layer_by_u;          ///< bound counter-ions per unit of e^y - 1 - y
+  Number ln_gamma, ln_gamma_by_u;    ///< single charge, extended Debye-Hückel
 
-  SiteScreening(const AcidPolymer& polymer, double u, const Water& water) {
+  SiteScreening(const AcidPolymer& polymer, const Number& u, const Water& water) {
     const double A = water.debye_huckel_A * ln10, B = water.debye_huckel_B;
-    const double b = polymer.spacing_angstrom, xi = 2 * A / (B * b);
-    const double I = u * u + pure_water, v = std::sqrt(I);
-    const double k = std::min(B * b * v, 600.0), k_by_u = k < 600 ? B * b * u / v : 0;
-    repulsion = -2 * xi * std::log1p(-std::exp(-k));
-    repulsion_by_u = -2 * xi * k_by_u / std::expm1(k);
-    const double volume = litres_per_mol_angstrom3 * std::max(xi - 1, 0.0) * b * b * b;
+    const double b = polymer.spacing_angstrom, xi = 2 * A / (B * b), far = 600;
+    const Number I = u * u + pure_water, v = sqrt(I), k_here = B * b * v, k = least_of(k_here, Number(far));
+    const Number k_by_u = select(k_here < Number(far), B * b * u / v, Number(0));
+    repulsion = -2 * xi * log1p(-exp(-k));
+    repulsion_by_u = -2 * xi * k_by_u / expm1(k);
+    const double volume = litres_per_mol_angstrom3 * (xi > 1 ? xi - 1 : 0) * b * b * b;
     layer = volume * I;
     layer_by_u = volume * 2 * u;
-    const double d = 1 + polymer.ion_size_angstrom * B * u;
+    const Number d = 1 + polymer.ion_size_angstrom * B * u;
     ln_gamma = -A * u / d;
     ln_gamma_by_u = -A / (d * d);
   }
@@ -73,41 +77,47 @@ struct SiteScreening {
 
 /// Root y of S(y) = 1/(1 + e^(y-z)) with S = y/w + t(e^y - 1 - y), which lies between 0 and `high`.
 /// Newton on the logarithm, nearly straight; then on S(1 + e^(y-z)) - 1, which is convex; else halving.
-inline double site_potential(double z, double w, double t) {
-  const double a = logistic(z), b = logistic(-z);
-  double low = 0, high = w * a;
-  if (t > 0) high = std::min(high, std::log(2 * a / t + 1.3863));  // as e^y - 1 - y > e^y/2 - ln 2
-  double y = high;
+template <class Number>
+Number site_potential(const Number& z, const Number& w, const Number& t) {
+  const Number a = logistic(z), b = logistic(-z);
+  Number low = Number(0), high = w * a;
+  // as e^y - 1 - y > e^y/2 - ln 2
+  high = select(t > Number(0), least_of(high, log(2 * a / most_of(t, Number(1e-300)) + 1.3863)), high);
+  Number y = high;
   for (int pass = 0; pass < 100; ++pass) {
-    const double growth = std::expm1(y), S = y / w + t * (growth - y), S_y = 1 / w + t * growth;
-    const double tail = b * (growth + 1), T = a + tail, excess = S * T - a;
-    (excess > 0 ? high : low) = y;
-    double next = y - std::log(S / a * T) / (S_y / S + tail / T);
-    if (std::abs(next - y) <= 1e-10 * y) return next;  // Newton squares what is left
-    if (!(next > low && next < high)) next = y - excess / (S_y * T + S * tail);
-    if (!(next > low && next < high)) next = 0.5 * (low + high);
-    y = next;
+    const Number growth = expm1(y), S = y / w + t * (growth - y), S_y = 1 / w + t * growth;
+    const Number tail = b * (growth + 1), T = a + tail, excess = S * T - a;
+    high = select(excess > Number(0), y, high);
+    low = select(excess > Number(0), low, y);
+    const auto inside = [&](const Number& y_next) { return (y_next > low) & (y_next < high); };
+    const Number direct = y - log(S / a * T) / (S_y / S + tail / T);
+    const auto last = abs(direct - y) <= 1e-10 * y;  // Newton squares what is left
+    const Number second = y - excess / (S_y * T + S * tail);
+    y = select(last | inside(direct), direct, select(inside(second), second, 0.5 * (low + high)));
+    if (all(last)) break;
   }
   return y;
 }
 
 /// State of the sites at x = ln a(H+) and u = √I (mol/kg): the polymer of site molality m brings the
 /// charge -m·ionised, and -½·m·bound to the ionic strength when its counter-ions are counted in full.
-/// Share and slopes to rounding.
-inline PolymerState ionisation(const AcidPolymer& polymer, double x, double u, const Water& water) {
-  const SiteScreening salt(polymer, u, water);
-  const double w = salt.repulsion, t = salt.layer;
-  const double z = -ln10 * polymer.pK0 - x - salt.ln_gamma, z_by_u = -salt.ln_gamma_by_u;
-  const double y = site_potential(z, w, t);
+/// Share and slopes to rounding. `pK0` stands for that of the polymer.
+template <class Number>
+PolymerStateOf<Number> ionisation(const AcidPolymer& polymer, const Number& pK0, const Number& x,
+                                  const Number& u, const Water& water) {
+  const SiteScreening<Number> salt(polymer, u, water);
+  const Number w = salt.repulsion, t = salt.layer;
+  const Number z = -ln10 * pK0 - x - salt.ln_gamma, z_by_u = -salt.ln_gamma_by_u;
+  const Number y = site_potential(z, w, t);
 
-  const double ionised = logistic(z - y), variance = ionised * logistic(y - z);
-  const double growth = std::expm1(y), nonlinear = std::max(growth - y, 0.0);
-  const double stiffness = 1 / w + t * growth + variance;
-  const double y_by_x = -variance / stiffness;
-  const double y_by_u =
+  const Number ionised = logistic<Number>(z - y), variance = ionised * logistic<Number>(y - z);
+  const Number growth = expm1(y), nonlinear = most_of<Number>(growth - y, Number(0));
+  const Number stiffness = 1 / w + t * growth + variance;
+  const Number y_by_x = -variance / stiffness;
+  const Number y_by_u =
       (y / w * salt.repulsion_by_u / w - salt.layer_by_u * nonlinear + variance * z_by_u) / stiffness;
 
-  PolymerState state;
+  PolymerStateOf<Number> state;
   state.ionised = ionised;
   state.ionised_by_x = -variance * ((1 / w + t * growth) / stiffness);
   state.ionised_by_u = variance * (z_by_u - y_by_u);
@@ -117,11 +127,14 @@ inline PolymerState ionisation(const AcidPolymer& polymer, double x, double u, c
   state.potential = y;
   return state;
 }
+inline PolymerState ionisation(const AcidPolymer& polymer, double x, double u, const Water& water) {
+  return ionisation(polymer, polymer.pK0, x, u, water);
+}
 
 /// Apparent pK at this state: pH - log10(α/(1-α)).
 inline double apparent_pK(const AcidPolymer& polymer, const PolymerState& state, double u,
                           const Water& water) {
-  return polymer.pK0 + (state.potential + SiteScreening(polymer, u, water).ln_gamma) / ln10;
+  return polymer.pK0 + (state.potential + SiteScreening<double>(polymer, u, water).ln_gamma) / ln10;
 }
 
 }  // namespace chemistry

@@ -108,6 +108,9 @@ class Solution {
   /// Per kelvin; the solvent's constants move along unless they were given.
   Sensitivity by_temperature() const;
 
+  /// As they were given.
+  std::span<const Amount> amounts() const noexcept { return amounts_; }
+  Molality strong_charge() const noexcept { return strong_charge_; }
   const chemistry::Mixture& mixture() const noexcept { return mixture_; }
   const Water& water() const noexcept { return water_; }
   const Conditions& conditions() const noexcept { return conditions_; }
@@ -125,6 +128,7 @@ class Solution {
   Conditions conditions_;
   Water water_;
   std::vector<Amount> amounts_;
+  Molality strong_charge_;
   chemistry::Mixture mixture_;
   chemistry::Root root_;
   std::vector<std::vector<double>> shares_;

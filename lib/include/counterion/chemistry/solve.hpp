@@ -9,6 +9,9 @@
 
 namespace counterion::chemistry {
 
+/// What no liquid has; beyond it only held reserves that dissolve one another can lead (mol/kg).
+inline constexpr double most_ionic_strength = 1e7;
+
 /// Where the balance closes: x = ln a(H+), u = √I.
 struct Root {
   double x = 0, u = 0;
@@ -17,56 +20,56 @@ struct Root {
 
 /// One Newton step in (x, u), bounded; the unknowns are ln(positive/negative) = 0 and I = u².
 /// Far from the root u simply follows the ionic strength, which the forms' charges bound.
+template <class Number>
 struct NewtonStep {
-  double x = 0, u = 0;
-  bool negligible = false;
+  Number x, u;
 
-  NewtonStep(const Balance& b, double u_now, double reach) {
-    const double g = std::log(b.positive / b.negative);
-    const double g_x = b.positive_by_x / b.positive - b.negative_by_x / b.negative;
-    const double g_u = b.positive_by_u / b.positive - b.negative_by_u / b.negative;
-    const double f = b.ionic - u_now * u_now, f_u = b.ionic_by_u - 2 * u_now;
-    const double determinant = g_x * f_u - g_u * b.ionic_by_x;
-    x = (-g * f_u + g_u * f) / determinant;
-    u = (-g_x * f + b.ionic_by_x * g) / determinant;
-    negligible = std::abs(x) < 1e-10 && std::abs(u) < 1e-10;
-    const double follow = std::sqrt(b.ionic) - u_now;
-    if (!(std::abs(x) < near) || !(std::abs(u) <= 0.5 * u_now)) {
-      x = std::clamp(-g / g_x, -reach, reach);
-      u = follow;
-    }
+  NewtonStep(const BalanceOf<Number>& b, const Number& u_now, const Number& reach) : u_now_(u_now) {
+    // the first equation times positive · negative, as are its slopes
+    const Number p = b.positive, n = b.negative, g = ln_ratio(p, n) * (p * n);
+    const Number g_x = b.positive_by_x * n - b.negative_by_x * p;
+    const Number g_u = b.positive_by_u * n - b.negative_by_u * p;
+    const Number f = b.ionic - u_now * u_now, f_u = b.ionic_by_u - 2 * u_now;
+    const Number inverse = 1 / (g_x * f_u - g_u * b.ionic_by_x);
+    x = (g_u * f - g * f_u) * inverse;
+    u = (b.ionic_by_x * g - g_x * f) * inverse;
+    const auto near = (abs(x) < Number(1)) & (abs(u) <= 0.5 * u_now);
+    if (all(near)) return;
+    x = select(near, x, between(-g / g_x, -reach, reach));
+    u = select(near, u, sqrt(b.ionic) - u_now);
   }
-  bool finite() const { return std::isfinite(x) && std::isfinite(u); }
+  /// What is left after a step this small is its square.
+  auto is_last() const { return (abs(x) < Number(1.5e-7)) & (abs(u) < 3e-7 * u_now_); }
 
-  static constexpr double near = 1;
+ private:
+  Number u_now_;
 };
 
 /// Whether the two sides agree to rounding.
-inline bool closes(const Balance& b, double u) {
+template <class Number>
+auto closes(const BalanceOf<Number>& b, const Number& u) {
   constexpr double rounding = 4e-16;
-  return std::abs(b.charge()) <= rounding * (b.positive + b.negative + b.ionic) &&
-         std::abs(b.ionic - u * u) <= 1e-13 * (1 + b.ionic);
+  return (abs(b.charge()) <= rounding * (b.positive + b.negative + b.ionic)) &
+         (abs(b.ionic - u * u) <= 1e-13 * (1 + b.ionic));
 }
 
 /// Coupled Newton from pH 7, kept where a root can be; empty when it has not settled in `most` passes.
 template <class Model>
 std::optional<Root> newton_root(const Mixture& mixture, const Solvent& solvent, const Model& model,
                                 int most = 40) {
-  const double bound = 1 + mixture.charge_scale();
-  const double low = std::log(solvent.Kw / bound) - 4, high = std::log(bound) + 4;
-  Root root{-7 * ln10, std::sqrt(std::min(mixture.strong_ionic, 0.5) + 1e-7), 0};
-  double reach = 8, last = 0;
-  while (root.passes < most) {
-    ++root.passes;
-    const Balance b = balance(mixture, solvent, std::exp(root.x), model.at(root.u));
-    if (closes(b, root.u)) return root;
-    const NewtonStep step(b, root.u, reach);
-    if (!step.finite()) return std::nullopt;
+  constexpr double beyond = 50;
+  const double bound = beyond * (1 + mixture.charge_scale()), low = solvent.Kw / bound;
+  double h = 1e-7, u = std::sqrt(std::min(mixture.strong_ionic, 0.5) + 1e-7), reach = 8, last = 0;
+  for (int pass = 1; pass <= most; ++pass) {
+    const Balance b = balance(mixture, solvent, h, model.at(u));
+    if (pass > 8 && closes(b, u)) return Root{std::log(h), u, pass};
+    const NewtonStep<double> step(b, u, reach);
+    if (!std::isfinite(step.x) || !std::isfinite(step.u)) return std::nullopt;
     if (step.x * last < 0) reach *= 0.5;  // a turn means that the last step went too far
     last = step.x;
-    root.x = std::clamp(root.x + step.x, low, high);
-    root.u += step.u;
-    if (step.negligible) return root;
+    h = between(h * exp_of_step(step.x), low, bound);
+    u += step.u;
+    if (step.is_last()) return Root{std::log(h), u, pass};
   }
   return std::nullopt;
 }
@@ -141,7 +144,7 @@ inline double buffer_capacity(const Balance& b, double u) {
 /// memory, keeps his).
 template <class Model>
 Root solve(const Mixture& mixture, const Water& water, const Model& model) {
-  const Solvent solvent(water, mixture.solutes());
+  const Solvent solvent(water, mixture);
   if (const auto root = newton_root(mixture, solvent, model)) return *root;
   return bracketed_root_of(mixture, solvent, model);
 }

@@ -3,6 +3,7 @@
 // the sums of interactions and the balance are settled together.
 #pragma once
 
+#include <counterion/chemistry/model_choice.hpp>
 #include <counterion/chemistry/solve.hpp>
 
 namespace counterion::chemistry {

@@ -1,0 +1,12 @@
+// SPDX-License-Identifier: MIT
+// For every processor that the library itself runs on.
+#include "lane_kernel.hpp"
+
+namespace counterion::chemistry {
+
+LaneKernel baseline_lanes() {
+  using Batch = xsimd::batch<double>;
+  return {"baseline", Batch::size, solve_in_lanes<Batch>};
+}
+
+}  // namespace counterion::chemistry

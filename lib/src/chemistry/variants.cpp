@@ -1,0 +1,283 @@
+// SPDX-License-Identifier: MIT
+#include <counterion/chemistry/variants.hpp>
+
+#include <fmt/format.h>
+
+#include <array>
+#include <limits>
+
+#include "lanes.hpp"
+
+namespace counterion {
+
+using chemistry::Column;
+using chemistry::LaneEnd;
+using chemistry::LaneProblem;
+
+namespace {
+
+bool is_molality(double value) { return value >= 0 && value <= 1e6; }
+
+void require_length(std::size_t found, std::size_t expected, std::string_view what) {
+  if (found != expected)
+    throw BadInput({{{}, fmt::format("{} of {} numbers", what, found),
+                     fmt::format("{}, one for each variant", expected), {}}});
+}
+
+std::size_t steps_of(const Amount& amount) {
+  if (const auto* protolyte = std::get_if<Protolyte>(&amount.what)) return protolyte->steps().size();
+  return std::holds_alternative<AcidPolymer>(amount.what) ? 1 : 0;
+}
+
+}  // namespace
+
+Variants& Variants::molality(std::size_t position, std::span<const double> mol_per_kg) {
+  if (position >= pattern_.amounts().size()) throw std::out_of_range("there is no such component in the pattern");
+  require_length(mol_per_kg.size(), count_, fmt::format("a column of molalities of component {}", position));
+  molality_[position] = mol_per_kg;
+  return *this;
+}
+
+Variants& Variants::pK(std::size_t position, std::size_t step, std::span<const double> values) {
+  if (step >= steps_of(pattern_.amounts()[position])) throw std::out_of_range("there is no such pK in the pattern");
+  require_length(values.size(), count_, fmt::format("a column of pK of component {}", position));
+  pK_[{position, step}] = values;
+  return *this;
+}
+
+Variants& Variants::strong_charge(std::span<const double> mol_per_kg) {
+  require_length(mol_per_kg.size(), count_, "a column of strong charges");
+  strong_charge_ = mol_per_kg;
+  return *this;
+}
+
+Variants Variants::part(std::size_t first, std::size_t count) const {
+  if (first > count_ || count > count_ - first) throw std::out_of_range("there are not so many variants");
+  Variants some = *this;
+  some.count_ = count;
+  for (auto& [position, column] : some.molality_) column = column.subspan(first, count);
+  for (auto& [step, column] : some.pK_) column = column.subspan(first, count);
+  if (some.strong_charge_) some.strong_charge_ = some.strong_charge_->subspan(first, count);
+  return some;
+}
+
+/// Variants as columns, whether they vary or not.
+class VariantColumns {
+ public:
+  explicit VariantColumns(const Variants& variants) : variants_(variants) {
+    const Solution& pattern = variants.pattern();
+    kelvin_ = in_celsius(pattern.conditions().temperature) + ice_point_kelvin;
+    for (std::size_t i = 0; i < pattern.amounts().size(); ++i) add(i, pattern.amounts()[i]);
+    problem_.strong_charge = {in_mol_per_kg(pattern.strong_charge())};
+    if (variants.strong_charge_) problem_.strong_charge.values = variants.strong_charge_->data();
+    const auto choice = model_choice(pattern.conditions());
+    problem_.water = choice.water;
+    problem_.ideal = choice.activity == Activity::ideal;
+    problem_.davies_held_beyond = choice.davies_held_beyond;
+    problem_.start_h = std::pow(10.0, -pattern.ph().value());
+    problem_.start_u = std::sqrt(in_mol_per_kg(pattern.ionic_strength()));
+    fit_for_lanes_ = fit_for_lanes_ && (problem_.ideal || choice.activity == Activity::davies);
+  }
+  const LaneProblem& problem() const { return problem_; }
+  bool are_fit_for_lanes() const { return fit_for_lanes_; }
+
+ private:
+  Column column(double same, std::size_t position) const {
+    const auto found = variants_.molality_.find(position);
+    return {same, found == variants_.molality_.end() ? nullptr : found->second.data()};
+  }
+  const double* pK_column(std::size_t position, std::size_t step) const {
+    const auto found = variants_.pK_.find({position, step});
+    return found == variants_.pK_.end() ? nullptr : found->second.data();
+  }
+  void add(std::size_t position, const Amount& amount) {
+    const Column molality = column(in_mol_per_kg(amount.molality), position);
+    if (const auto* protolyte = std::get_if<Protolyte>(&amount.what))
+      add_ladder(position, *protolyte, molality, amount.neutral);
+    else if (const auto* polymer = std::get_if<AcidPolymer>(&amount.what))
+      problem_.polymers.push_back({*polymer, molality, {polymer->pK0, pK_column(position, 0)}});
+    else
+      problem_.ions.push_back({std::get<StrongIon>(amount.what).charge, molality});
+  }
+  void add_ladder(std::size_t position, const Protolyte& protolyte, const Column& molality,
+                  const NeutralForm& neutral) {
+    const int first = protolyte.charge_fully_protonated(), last = first - static_cast<int>(protolyte.steps().size());
+    constexpr int most = chemistry::ChargePowers<double>::most;
+    fit_for_lanes_ = fit_for_lanes_ && std::max(std::abs(first), std::abs(last)) <= most;
+    problem_.largest_charge = std::max(problem_.largest_charge, first);
+    problem_.least_charge = std::min(problem_.least_charge, last);
+    auto& ladder = problem_.ladders.emplace_back();
+    ladder.first = first, ladder.molality = molality, ladder.neutral = neutral;
+    for (std::size_t step = 0; step < protolyte.steps().size(); ++step) {
+      const Ionisation& known = protolyte.steps()[step];
+      const double pK = chemistry::pK_at(known, kelvin_);
+      ladder.K.push_back({std::pow(10.0, -pK), pK_column(position, step), pK - known.pK});
+    }
+  }
+
+  const Variants& variants_;
+  LaneProblem problem_;
+  double kelvin_ = 0;
+  bool fit_for_lanes_ = true;
+};
+
+namespace {
+
+/// One variant after the other, by the solver of single solutions.
+class SingleSolver {
+ public:
+  SingleSolver(const Variants& variants, const LaneProblem& columns)
+      : pattern_(variants.pattern()), columns_(columns), choice_(model_choice(pattern_.conditions())),
+        mixture_(mixture_of(pattern_.amounts(),
+                            in_celsius(pattern_.conditions().temperature) + ice_point_kelvin)) {}
+
+  /// The root of a variant; empty where its numbers are bad.
+  std::optional<chemistry::Root> root_of(std::size_t variant) {
+    if (!take_ladders(variant) || !take_polymers(variant) || !take_ions(variant)) return std::nullopt;
+    try {
+      const auto root = chemistry::with_model(choice_, [this](const auto& model) {
+        return chemistry::settle(mixture_, choice_.water, model).root;
+      });
+      if (root.u * root.u > chemistry::most_ionic_strength && has_held()) return std::nullopt;
+      return root;
+    } catch (const BadInput&) {  // interactions that do not settle
+      return std::nullopt;
+    }
+  }
+
+ private:
+  bool take_ladders(std::size_t variant) {
+    for (std::size_t i = 0; i < columns_.ladders.size(); ++i) {
+      const auto& from = columns_.ladders[i];
+      auto& part = mixture_.protolytes[i];
+      part.molality = from.molality.at(variant);
+      if (!is_molality(part.molality)) return false;
+      for (std::size_t step = 0; step < from.K.size(); ++step) {
+        if (from.K[step].pK == nullptr) continue;
+        const double pK = from.K[step].pK[variant];
+        if (!(std::abs(pK) <= 60)) return false;
+        part.ladder.K[step] = std::pow(10.0, -(pK + from.K[step].shift));
+      }
+    }
+    return true;
+  }
+  bool take_polymers(std::size_t variant) {
+    for (std::size_t i = 0; i < columns_.polymers.size(); ++i) {
+      auto& part = mixture_.polymers[i];
+      part.molality = columns_.polymers[i].molality.at(variant);
+      part.polymer.pK0 = columns_.polymers[i].pK0.at(variant);
+      if (!is_molality(part.molality) || !(std::abs(part.polymer.pK0) <= 60)) return false;
+    }
+    return true;
+  }
+  bool take_ions(std::size_t variant) {
+    mixture_.ions.clear();
+    mixture_.strong_charge = mixture_.strong_ionic = mixture_.inert_solutes = 0;
+    std::size_t next = 0;
+    for (const auto& amount : pattern_.amounts()) {
+      const auto* ion = std::get_if<StrongIon>(&amount.what);
+      if (ion == nullptr) continue;
+      const double molality = columns_.ions[next++].molality.at(variant);
+      if (!is_molality(molality)) return false;
+      mixture_.add_ion(ion->charge, molality, ion->name);
+    }
+    const double strong = columns_.strong_charge.at(variant);
+    if (!(std::abs(strong) <= 1e6)) return false;
+    mixture_.add_strong_charge(strong);
+    return true;
+  }
+  bool has_held() const {
+    return std::any_of(mixture_.protolytes.begin(), mixture_.protolytes.end(),
+                       [](const auto& part) { return part.neutral.held; });
+  }
+
+  const Solution& pattern_;
+  const LaneProblem& columns_;
+  chemistry::ModelChoice choice_;
+  chemistry::Mixture mixture_;
+};
+
+/// Where the caller wants results.
+struct Results {
+  std::span<double> ph, ionic_strength;
+  std::span<Status> status;
+
+  void put(std::size_t variant, const std::optional<chemistry::Root>& root) const {
+    constexpr double none = std::numeric_limits<double>::quiet_NaN();
+    ph[variant] = root ? -root->x / chemistry::ln10 : none;
+    if (!ionic_strength.empty()) ionic_strength[variant] = root ? root->u * root->u : none;
+    put_status(variant, root ? Status::solved : Status::bad_input);
+  }
+  void put_status(std::size_t variant, Status how) const {
+    if (!status.empty()) status[variant] = how;
+  }
+};
+
+/// Runs a kernel over blocks, and alone what it leaves.
+void solve_in_blocks(const chemistry::LaneKernel& kernel, const LaneProblem& problem, SingleSolver& single,
+                     const Results& results) {
+  constexpr std::size_t block = 512;
+  std::array<LaneEnd, block> end;
+  const std::size_t count = results.ph.size();
+  for (std::size_t start = 0; start < count; start += block) {
+    const std::size_t size = std::min(block, count - start);
+    const std::size_t first = size < kernel.width ? count - kernel.width : start;
+    const std::size_t last = start + size;
+    kernel.solve(problem, first, last - first,
+                 {&results.ph[first], results.ionic_strength.empty() ? nullptr : &results.ionic_strength[first],
+                  end.data()});
+    for (std::size_t i = first; i < last; ++i) {
+      if (end[i - first] == LaneEnd::careful) results.put(i, single.root_of(i));
+      else results.put_status(i, end[i - first] == LaneEnd::solved ? Status::solved : Status::bad_input);
+    }
+  }
+}
+
+}  // namespace
+
+namespace chemistry {
+
+void solve_many_with(const LaneKernel* kernel, const Variants& variants, std::span<double> ph,
+                     std::span<double> ionic_strength, std::span<Status> status) {
+  const std::size_t count = variants.count();
+  require_length(ph.size(), count, "room for pH");
+  if (!ionic_strength.empty()) require_length(ionic_strength.size(), count, "room for ionic strengths");
+  if (!status.empty()) require_length(status.size(), count, "room for how each ended");
+  const VariantColumns columns(variants);
+  const Results results{ph, ionic_strength, status};
+  SingleSolver single(variants, columns.problem());
+  if (kernel != nullptr && columns.are_fit_for_lanes() && count >= kernel->width)
+    solve_in_blocks(*kernel, columns.problem(), single, results);
+  else
+    for (std::size_t i = 0; i < count; ++i) results.put(i, single.root_of(i));
+}
+
+std::vector<LaneKernel> lane_kernels() {
+  std::vector<LaneKernel> kernels;
+#ifdef COUNTERION_X86_KERNELS
+  if (__builtin_cpu_supports("avx512f")) kernels.push_back(avx512_lanes());
+  if (__builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma")) kernels.push_back(avx2_lanes());
+#endif
+  kernels.push_back(baseline_lanes());
+  return kernels;
+}
+
+}  // namespace chemistry
+
+namespace {
+
+const chemistry::LaneKernel& fastest_kernel() {
+  static const chemistry::LaneKernel fastest = chemistry::lane_kernels().front();
+  return fastest;
+}
+
+}  // namespace
+
+void solve_many(const Variants& variants, std::span<double> ph, std::span<double> ionic_strength,
+                std::span<Status> status) {
+  chemistry::solve_many_with(&fastest_kernel(), variants, ph, ionic_strength, status);
+}
+
+std::string_view lanes_in_use() { return fastest_kernel().name; }
+
+}  // namespace counterion
