@@ -12,38 +12,70 @@
 
 namespace counterion::chemistry {
 
+/// A structure's numbers for as many variants as there are lanes.
 template <class Batch>
-class LaneSolver {
+class LaneMixture {
  public:
   using Mask = typename Batch::batch_bool_type;
-  static constexpr std::size_t width = Batch::size;
 
-  explicit LaneSolver(const LaneProblem& problem) : problem_(problem) {
+  /// Loads what is the same in all variants; the rest is that of the first ones.
+  explicit LaneMixture(const LaneProblem& problem) : problem_(problem), polymers_(problem.polymers.size()) {
     for (const auto& ladder : problem.ladders) {
-      ladders_.emplace_back();
-      for (const auto& constant : ladder.K) K_.emplace_back(constant.same);
+      molality_.emplace_back(ladder.molality.same);
+      weight_.emplace_back(ladder.neutral.weight());
+      for (const auto& constant : ladder.K) {
+        if (constant.pK != nullptr) varying_.push_back({K_.size(), &constant});
+        K_.emplace_back(constant.same);
+      }
     }
-    polymers_.resize(problem.polymers.size());
   }
+  /// Takes the variants from `first` on.
+  void load(std::size_t first) {
+    fit_ = Mask(true);
+    load_ions(first);
+    load_ladders(first);
+    for (const auto& [place, constant] : varying_) {
+      const Batch pK = Batch::load_unaligned(constant->pK + first);
+      K_[place] = exp(-ln10 * (fit(pK, abs(pK) <= Batch(60)) + constant->shift));
+    }
+    for (std::size_t i = 0; i < polymers_.size(); ++i) {
+      const auto& from = problem_.polymers[i];
+      const Batch pK0 = values_of(from.pK0, first);
+      polymers_[i] = {molality_of(from.molality, first), fit(pK0, abs(pK0) <= Batch(60))};
+      scale_ += polymers_[i].molality;
+    }
+  }
+  /// Where all numbers were ones that a solution can have; the others count as zero.
+  const Mask& fit() const { return fit_; }
+  const Batch& solutes() const { return solutes_; }
+  const Batch& charge_scale() const { return scale_; }
 
-  /// As many variants as there are lanes.
-  void solve(std::size_t first, LaneResults results) {
-    load(first);
-    const Mask settled = problem_.ideal ? newton(IdealModel{})
-                                        : newton(DaviesModel{problem_.water, problem_.davies_held_beyond});
-    const Batch none = Batch(std::numeric_limits<double>::quiet_NaN()), ph = -log(h_) / ln10;
-    select(settled & fit_, ph, none).store_unaligned(results.ph);
-    if (results.ionic_strength != nullptr)
-      select(settled & fit_, u_ * u_, none).store_unaligned(results.ionic_strength);
-    for (std::size_t lane = 0; lane < width; ++lane)
-      results.end[lane] = !fit_.get(lane)      ? LaneEnd::bad_input
-                          : settled.get(lane) ? LaneEnd::solved
-                                              : LaneEnd::careful;
+  /// Adds everything but water's own ions; where nothing has left the range of doubles.
+  template <class Policy>
+  Mask add_to(BalanceOf<Batch>& sum, const ChargePowers<Batch>& powers, const Batch& h, const Policy& gamma,
+              const Water& water) const {
+    LadderTotals<Batch> totals(powers);
+    Mask hold = Mask(true);
+    const Batch* K = K_.data();
+    for (std::size_t i = 0; i < molality_.size(); ++i) {
+      const auto& from = problem_.ladders[i];
+      const LadderOf<Batch> ladder{from.first, K, static_cast<int>(from.K.size()), weight_[i]};
+      K += from.K.size();
+      if (!from.neutral.is_limited()) totals.add(molality_[i], ladder);
+      else hold = hold & add_limited(sum, powers, ladder, molality_[i], from.neutral, gamma.slope_one());
+    }
+    sum.add(totals, gamma.slope_one());
+    sum.add_strong(strong_charge_, strong_ionic_);
+    for (std::size_t i = 0; i < polymers_.size(); ++i)
+      sum.add(polymers_[i].molality, ionisation(problem_.polymers[i].polymer, polymers_[i].pK0, Batch(log(h)),
+                                                gamma.sqrt_ionic(), water));
+    return hold & totals.hold();
   }
 
  private:
-  struct Ladder {
-    Batch molality;
+  struct Varying {
+    std::size_t place;
+    const ConstantColumn* constant;
   };
   struct Polymer {
     Batch molality, pK0;
@@ -52,7 +84,6 @@ class LaneSolver {
   static Batch values_of(const Column& column, std::size_t first) {
     return column.values == nullptr ? Batch(column.same) : Batch::load_unaligned(column.values + first);
   }
-  /// A molality; one that is none counts as zero, and its lane as unfit.
   Batch molality_of(const Column& column, std::size_t first) {
     const Batch values = values_of(column, first);
     return fit(values, (values >= Batch(0)) & (values <= Batch(1e6)));
@@ -60,17 +91,6 @@ class LaneSolver {
   Batch fit(const Batch& values, const Mask& are_fit) {
     fit_ = fit_ & are_fit;
     return select(are_fit, values, Batch(0));
-  }
-  void load(std::size_t first) {
-    fit_ = Mask(true);
-    load_ions(first);
-    load_ladders(first);
-    for (std::size_t i = 0; i < polymers_.size(); ++i) {
-      const auto& from = problem_.polymers[i];
-      const Batch pK0 = values_of(from.pK0, first);
-      polymers_[i] = {molality_of(from.molality, first), fit(pK0, abs(pK0) <= Batch(60))};
-      scale_ += polymers_[i].molality;
-    }
   }
   void load_ions(std::size_t first) {
     const Batch strong = values_of(problem_.strong_charge, first);
@@ -87,49 +107,14 @@ class LaneSolver {
     scale_ = abs(strong_charge_);
   }
   void load_ladders(std::size_t first) {
-    Batch* K = K_.data();
-    for (std::size_t i = 0; i < ladders_.size(); ++i) {
+    for (std::size_t i = 0; i < molality_.size(); ++i) {
       const auto& from = problem_.ladders[i];
-      ladders_[i].molality = molality_of(from.molality, first);
-      if (!from.neutral.held) {
-        const int last = from.first - static_cast<int>(from.K.size());
-        const double most = std::max(std::abs(from.first), std::abs(last));
-        solutes_ += ladders_[i].molality;
-        scale_ += most * ladders_[i].molality;
-      }
-      for (const auto& constant : from.K) {
-        if (constant.pK != nullptr) {
-          const Batch pK = Batch::load_unaligned(constant.pK + first);
-          *K = exp(-ln10 * (fit(pK, abs(pK) <= Batch(60)) + constant.shift));
-        }
-        ++K;
-      }
+      if (from.molality.values != nullptr) molality_[i] = molality_of(from.molality, first);
+      if (from.neutral.held) continue;
+      const int last = from.first - static_cast<int>(from.K.size());
+      solutes_ += molality_[i];
+      scale_ += static_cast<double>(std::max(std::abs(from.first), std::abs(last))) * molality_[i];
     }
-  }
-
-  template <class Policy>
-  BalanceOf<Batch> balance(const SolventOf<Batch>& solvent, const Policy& gamma, Mask& hold) const {
-    BalanceOf<Batch> sum;
-    const ChargePowers<Batch> powers(h_, gamma.inverse_one(), problem_.least_charge, problem_.largest_charge);
-    LadderTotals<Batch> totals(powers);
-    hold = Mask(true);
-    const Batch* K = K_.data();
-    for (std::size_t i = 0; i < ladders_.size(); ++i) {
-      const auto& from = problem_.ladders[i];
-      const LadderOf<Batch> ladder{from.first, K, static_cast<int>(from.K.size()), Batch(from.neutral.weight())};
-      K += from.K.size();
-      if (!from.neutral.is_limited()) totals.add(ladders_[i].molality, ladder);
-      else hold = hold & add_limited(sum, powers, ladder, ladders_[i].molality, from.neutral, gamma.slope_one());
-    }
-    sum.add(totals, gamma.slope_one());
-    hold = hold & totals.hold();
-    sum.add(water_ions(solvent, h_, gamma));
-    sum.add_strong(strong_charge_, strong_ionic_);
-    for (std::size_t i = 0; i < polymers_.size(); ++i)
-      sum.add(polymers_[i].molality, ionisation(problem_.polymers[i].polymer, polymers_[i].pK0, Batch(log(h_)),
-                                                gamma.sqrt_ionic(), problem_.water));
-    sum.keep_ionic();
-    return sum;
   }
   static Mask add_limited(BalanceOf<Batch>& sum, const ChargePowers<Batch>& powers, const LadderOf<Batch>& ladder,
                           const Batch& molality, const NeutralForm& neutral, const Batch& slope_one) {
@@ -143,21 +128,59 @@ class LaneSolver {
     return one.hold();
   }
 
+  const LaneProblem& problem_;
+  std::vector<Batch> molality_, weight_, K_;
+  std::vector<Varying> varying_;
+  std::vector<Polymer> polymers_;
+  Batch strong_charge_, strong_ionic_, solutes_, scale_;
+  Mask fit_;
+};
+
+/// Calls `work` with the model that the kernels know by a flag.
+template <class Work>
+auto with_lane_model(const LaneProblem& problem, Work&& work) {
+  return problem.ideal ? work(IdealModel{}) : work(DaviesModel{problem.water, problem.davies_held_beyond});
+}
+
+template <class Batch>
+class LaneSolver {
+ public:
+  using Mask = typename Batch::batch_bool_type;
+  static constexpr std::size_t width = Batch::size;
+
+  explicit LaneSolver(const LaneProblem& problem) : problem_(problem), mixture_(problem) {}
+
+  /// As many variants as there are lanes.
+  void solve(std::size_t first, LaneResults results) {
+    mixture_.load(first);
+    const Mask fit = mixture_.fit();
+    const Mask settled = with_lane_model(problem_, [this](const auto& model) { return newton(model); });
+    const Batch none = Batch(std::numeric_limits<double>::quiet_NaN()), ph = -log(h_) / ln10;
+    select(settled, ph, none).store_unaligned(results.ph);
+    if (results.ionic_strength != nullptr)
+      select(settled, u_ * u_, none).store_unaligned(results.ionic_strength);
+    for (std::size_t lane = 0; lane < width; ++lane)
+      results.end[lane] = !fit.get(lane)       ? LaneEnd::bad_input
+                          : settled.get(lane) ? LaneEnd::solved
+                                              : LaneEnd::careful;
+  }
+
+ private:
   /// Coupled Newton from the pattern's root; where it has settled. Lanes that have stand still.
   template <class Model>
   Mask newton(const Model& model) {
     constexpr int most = 20;
-    const SolventOf<Batch> solvent(problem_.water, solutes_);
-    const Batch bound = 50 * (1 + scale_), low = solvent.Kw / bound;
+    const SolventOf<Batch> solvent(problem_.water, mixture_.solutes());
+    const Batch bound = 50 * (1 + mixture_.charge_scale()), low = solvent.Kw / bound;
     h_ = between(Batch(problem_.start_h), low, bound);
     u_ = Batch(problem_.start_u);
     Batch reach = Batch(8), last = Batch(0);
-    Mask open = fit_, settled = Mask(false);
+    Mask open = mixture_.fit(), settled = Mask(false);
     for (int pass = 0; pass < most && any(open); ++pass) {
-      Mask hold;
-      const BalanceOf<Batch> b = balance(solvent, model.at(u_), hold);
+      BalanceOf<Batch> b;
+      open = open & add_all(b, solvent, model.at(u_));
       const NewtonStep<Batch> step(b, u_, reach);
-      open = open & hold & (step.x - step.x == step.u - step.u);  // both are numbers
+      open = open & (step.x - step.x == step.u - step.u);  // both are numbers
       reach = select(step.x * last < Batch(0), 0.5 * reach, reach);
       last = step.x;
       h_ = select(open, between(Batch(h_ * exp_of_step(step.x)), low, bound), h_);
@@ -167,13 +190,18 @@ class LaneSolver {
     }
     return settled & (u_ * u_ <= Batch(most_ionic_strength));
   }
+  template <class Policy>
+  Mask add_all(BalanceOf<Batch>& sum, const SolventOf<Batch>& solvent, const Policy& gamma) const {
+    const ChargePowers<Batch> powers(h_, gamma.inverse_one(), problem_.least_charge, problem_.largest_charge);
+    const Mask hold = mixture_.add_to(sum, powers, h_, gamma, problem_.water);
+    sum.add(water_ions(solvent, h_, gamma));
+    sum.keep_ionic();
+    return hold;
+  }
 
   const LaneProblem& problem_;
-  std::vector<Ladder> ladders_;
-  std::vector<Polymer> polymers_;
-  std::vector<Batch> K_;
-  Batch strong_charge_, strong_ionic_, solutes_, scale_, h_, u_;
-  Mask fit_;
+  LaneMixture<Batch> mixture_;
+  Batch h_, u_;
 };
 
 /// The last lanes solve some variants again where the count is no multiple of theirs.

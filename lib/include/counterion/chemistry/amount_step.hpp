@@ -1,0 +1,66 @@
+// SPDX-License-Identifier: MIT
+// The balance solved for an amount at a given pH: one Newton step in the amount and the ionic strength.
+#pragma once
+
+#include <counterion/chemistry/balance.hpp>
+
+namespace counterion::chemistry {
+
+/// What of an addition no pH changes, per unit of it: kilograms of water, and moles of solutes in it and in
+/// one kilogram of the water that it meets.
+struct Dilution {
+  double water_kg = 0, solutes = 0, solutes_before = 0;
+
+  /// Molality of all solutes once there are x units of it.
+  template <class Number>
+  Number solutes_at(const Number& x) const {
+    return (solutes_before + x * solutes) / (1 + x * water_kg);
+  }
+};
+
+/// An amount x of an addition (units per kg of the water it meets) and u = √I of the mixture.
+template <class Number>
+struct Amounting {
+  Number x{}, u{};
+};
+
+/// One Newton step in (x, u), from the charges and ionic strengths of what is there, of one unit of the
+/// addition, and of water's own ions in the mixture; the first equation is linear in x but for the water's
+/// activity. Far from the root u follows the ionic strength.
+template <class Number>
+struct AmountStep {
+  Number x, u;
+
+  AmountStep(const Dilution& dilution, const Amounting<Number>& now, const BalanceOf<Number>& base,
+             const BalanceOf<Number>& more, const WaterIonsOf<Number>& ions)
+      : now_(now) {
+    const double W = dilution.water_kg;
+    const Number water = 1 + now.x * W, inverse_water = 1 / water, free = ions.H - ions.OH;
+    const Number solutes_by_x = (dilution.solutes - W * dilution.solutes_at(now.x)) * inverse_water;
+    const Number OH_by_x = ions.OH_by_solutes * solutes_by_x;
+    const Number g = base.charge() + now.x * more.charge() + water * free;
+    const Number g_x = more.charge() + W * free - water * OH_by_x;
+    const Number g_u = base.charge_by_u() + now.x * more.charge_by_u() + water * (ions.H_by_u - ions.OH_by_u);
+    const Number dissolved = (base.ionic + now.x * more.ionic) * inverse_water;
+    const Number ionic = dissolved + 0.5 * (ions.H + ions.OH), f = ionic - now.u * now.u;
+    const Number f_x = (more.ionic - W * dissolved) * inverse_water + 0.5 * OH_by_x;
+    const Number f_u = (base.ionic_by_u + now.x * more.ionic_by_u) * inverse_water +
+                       0.5 * (ions.H_by_u + ions.OH_by_u) - 2 * now.u;
+    const Number determinant = 1 / (g_x * f_u - g_u * f_x);
+    x = (g_u * f - g * f_u) * determinant;
+    u = (g * f_x - g_x * f) * determinant;
+    const auto near = abs(u) <= 0.5 * now.u;
+    if (all(near)) return;
+    const Number follow = sqrt(most_of(ionic + f_x * (-g / g_x), Number(1e-8))) - now.u;
+    x = select(near, x, -g / g_x);
+    u = select(near, u, follow);
+  }
+  Amounting<Number> next() const { return {now_.x + x, now_.u + u}; }
+  /// What is left after a step this small is its square.
+  auto is_last() const { return (abs(u) < 1e-6 * now_.u) & (abs(x) < 1e-6 * (1 + abs(now_.x))); }
+
+ private:
+  Amounting<Number> now_;
+};
+
+}  // namespace counterion::chemistry
