@@ -35,25 +35,33 @@ struct SolventOf {
         water(constants) {}
 };
 
-/// The same for one mixture, with the charges that its ladders reach.
-struct Solvent : SolventOf<double> {
-  int least_charge = 0, largest_charge = 0;
+/// The charges that the ladders of mixtures reach, for the powers that they share.
+struct Reach {
+  int least = 0, largest = 0;
   bool is_plain = true;  ///< no ladder has more charges than that, no neutral form a limit
 
-  Solvent(const Water& constants, double solutes_mol_per_kg) : SolventOf(constants, solutes_mol_per_kg) {}
-  Solvent(const Water& constants, const Mixture& mixture) : SolventOf(constants, mixture.solutes()) {
+  Reach() = default;
+  explicit Reach(const Mixture& mixture) { include(mixture); }
+  void include(const Mixture& mixture) {
     constexpr int most = ChargePowers<double>::most;
     for (const auto& part : mixture.protolytes) {
       const int first = part.ladder.charge, last = first - static_cast<int>(part.ladder.K.size());
-      is_plain = is_plain && !part.neutral.is_limited();
-      if (std::max(std::abs(first), std::abs(last)) > most) {
-        is_plain = false;
-        continue;
-      }
-      largest_charge = std::max(largest_charge, first);
-      least_charge = std::min(least_charge, last);
+      const bool covered = std::max(std::abs(first), std::abs(last)) <= most;
+      is_plain = is_plain && covered && !part.neutral.is_limited();
+      if (!covered) continue;
+      largest = std::max(largest, first);
+      least = std::min(least, last);
     }
   }
+};
+
+/// The same for one mixture.
+struct Solvent : SolventOf<double> {
+  Reach reach;
+
+  Solvent(const Water& constants, double solutes_mol_per_kg) : SolventOf(constants, solutes_mol_per_kg) {}
+  Solvent(const Water& constants, const Mixture& mixture)
+      : SolventOf(constants, mixture.solutes()), reach(mixture) {}
 };
 
 /// 1/γ of H+ and OH-.
@@ -120,6 +128,7 @@ struct BalanceOf {
     ionic_by_x += half * mean.z2_by_x;
     ionic_by_u += half * mean.z2_by_u;
   }
+  void add(const ContributionOf<Number>& in_play) { add(in_play.molality, in_play.mean); }
   void add(const LadderTotals<Number>& ladders, const Number& slope_one) {
     const auto &up = ladders.up(), &down = ladders.down();
     positive += up.charge, positive_by_x += up.by_x, positive_by_u -= slope_one * up.by_s;
@@ -160,22 +169,22 @@ inline void add_part(Balance& sum, const Contribution& in_play) { sum.add(in_pla
 
 /// Adds all ladders from powers that they share; false where those leave the range of doubles.
 template <class Policy>
-bool add_by_powers(Balance& sum, const Mixture& mixture, const Solvent& solvent, double h, const Policy& gamma) {
-  const ChargePowers<double> powers(h, gamma.inverse_one(), solvent.least_charge, solvent.largest_charge);
+bool add_by_powers(Balance& sum, const Mixture& mixture, const Reach& reach, double h, const Policy& gamma) {
+  const ChargePowers<double> powers(h, gamma.inverse_one(), reach.least, reach.largest);
   LadderTotals<double> totals(powers);
   const double slope_one = gamma.slope_one();
   bool hold = true;
   for (const auto& part : mixture.protolytes) {
     const LadderOf<double> ladder{part.ladder.charge, part.ladder.K.data(),
                                   static_cast<int>(part.ladder.K.size()), part.neutral.weight()};
-    if (solvent.is_plain) {
+    if (reach.is_plain) {
       totals.add(part.molality, ladder);
     } else if (!powers.cover(ladder.first, ladder.first - ladder.steps)) {
-      add_part(sum, contribution(part, h, gamma));
+      sum.add(contribution(part, h, gamma));
     } else {
       LadderTotals<double> one(powers);
       const double neutral = one.add(1, ladder);
-      add_part(sum, contribution(part, averages(one, neutral, slope_one)));
+      sum.add(contribution(part, averages(one, neutral, slope_one)));
       hold = hold && one.hold();
     }
   }
@@ -184,23 +193,30 @@ bool add_by_powers(Balance& sum, const Mixture& mixture, const Solvent& solvent,
 }
 
 template <class Policy>
-void add_ladders(Balance& sum, const Mixture& mixture, const Solvent& solvent, double h, const Policy& gamma) {
+void add_ladders(Balance& sum, const Mixture& mixture, const Reach& reach, double h, const Policy& gamma) {
   if constexpr (knows_charge_alone<Policy>) {
-    if (add_by_powers(sum, mixture, solvent, h, gamma)) return;
+    if (add_by_powers(sum, mixture, reach, h, gamma)) return;
     sum = Balance{};
   }
-  for (const auto& part : mixture.protolytes) add_part(sum, contribution(part, h, gamma));
+  for (const auto& part : mixture.protolytes) sum.add(contribution(part, h, gamma));
+}
+
+/// What a mixture brings beside water's own ions, at hydrogen-ion activity h.
+template <class Policy>
+Balance dissolved(const Mixture& mixture, const Reach& reach, const Water& water, double h, const Policy& gamma) {
+  Balance sum;
+  add_ladders(sum, mixture, reach, h, gamma);
+  sum.add_strong(mixture.strong_charge, mixture.strong_ionic);
+  for (const auto& part : mixture.polymers)
+    sum.add(part.molality, ionisation(part.polymer, std::log(h), gamma.sqrt_ionic(), water));
+  return sum;
 }
 
 /// The balance of a mixture at hydrogen-ion activity h.
 template <class Policy>
 Balance balance(const Mixture& mixture, const Solvent& solvent, double h, const Policy& gamma) {
-  Balance sum;
-  add_ladders(sum, mixture, solvent, h, gamma);
+  Balance sum = dissolved(mixture, solvent.reach, solvent.water, h, gamma);
   sum.add(water_ions(solvent, h, gamma));
-  sum.add_strong(mixture.strong_charge, mixture.strong_ionic);
-  for (const auto& part : mixture.polymers)
-    sum.add(part.molality, ionisation(part.polymer, std::log(h), gamma.sqrt_ionic(), solvent.water));
   sum.keep_ionic();
   return sum;
 }

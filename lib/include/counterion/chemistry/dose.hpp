@@ -2,6 +2,7 @@
 // The balance solved for an amount: at a given pH it is linear in what is added.
 #pragma once
 
+#include <counterion/chemistry/amount_step.hpp>
 #include <counterion/chemistry/specific_ion.hpp>
 
 namespace counterion::chemistry {
@@ -92,6 +93,45 @@ std::optional<double> bracketed_amount(const Mixture& base, const Addition& addi
   return bracketed_root(miss, 0.0, most);
 }
 
+/// The same by coupled Newton, without a bracket: right where it answers, silent where it has not settled.
+template <class Model>
+class AmountNewton {
+ public:
+  AmountNewton(const Mixture& base, const Addition& addition, const Water& water, const Model& model)
+      : base_(base), more_(addition.brings), model_(model), solvent_(water, base.solutes()), reach_(base),
+        dilution_{addition.water_kg, addition.brings.solutes(), base.solutes()} {
+    reach_.include(more_);
+  }
+  /// The amount that holds h, whether it can be added or not.
+  std::optional<Amounting<double>> at(double h, Amounting<double> from) {
+    constexpr int most = 20;
+    for (int pass = 0; pass < most; ++pass) {
+      if (!(1 + from.x * dilution_.water_kg > 0)) break;
+      const auto gamma = model_.at(from.u);
+      const Balance base = dissolved(base_, reach_, solvent_.water, h, gamma);
+      const Balance more = dissolved(more_, reach_, solvent_.water, h, gamma);
+      solvent_.solutes = dilution_.solutes_at(from.x);
+      const AmountStep<double> step(dilution_, from, base, more, water_ions(solvent_, h, gamma));
+      if (!std::isfinite(step.x) || !std::isfinite(step.u)) break;
+      from = step.next();
+      if (step.is_last()) return from;
+    }
+    return std::nullopt;
+  }
+
+ private:
+  const Mixture &base_, &more_;
+  const Model& model_;
+  SolventOf<double> solvent_;
+  Reach reach_;
+  Dilution dilution_;
+};
+
+/// Where that starts when nothing else is known.
+inline Amounting<double> first_guess(const Mixture& base) {
+  return {0, std::sqrt(std::min(base.strong_ionic, 0.5) + 1e-4)};
+}
+
 /// The amount of an addition (units per kg of the base's water) that holds hydrogen-ion activity h.
 template <class Model>
 class DoseSolver {
@@ -163,17 +203,25 @@ class DoseSolver {
   double h_, most_;
 };
 
+/// Whether amounts of this addition follow from a balance that is linear in them, under this model.
+template <class Model>
+bool has_linear_balance(const Mixture& base, const Addition& addition) {
+  return !std::is_same_v<Model, SpecificIonModel> && !is_nonlinear(base, addition);
+}
+
 /// The amount of an addition (units per kg of the base's water, 0 to `most`) that holds hydrogen-ion
 /// activity h; empty where none does.
 template <class Model>
 std::optional<double> amount_holding(double h, const Mixture& base, const Addition& addition,
                                      const Water& water, const Model& model, double most) {
-  if constexpr (std::is_same_v<Model, SpecificIonModel>) {
-    return bracketed_amount(base, addition, water, model, h, most);
-  } else {
-    if (is_nonlinear(base, addition)) return bracketed_amount(base, addition, water, model, h, most);
-    return DoseSolver(base, addition, water, model, h, most).amount();
+  if constexpr (!std::is_same_v<Model, SpecificIonModel>) {
+    if (has_linear_balance<Model>(base, addition)) {
+      const auto root = AmountNewton(base, addition, water, model).at(h, first_guess(base));
+      if (root && root->x >= 0 && root->x < most) return root->x;
+      return DoseSolver(base, addition, water, model, h, most).amount();
+    }
   }
+  return bracketed_amount(base, addition, water, model, h, most);
 }
 
 }  // namespace counterion::chemistry
