@@ -1,8 +1,13 @@
 // SPDX-License-Identifier: MIT
-// Amounts along a grid of pH.
+// Amounts along a grid of pH, by every kernel that this processor can run and one by one.
+#include "lanes.hpp"
+#include "random_mixture.hpp"
+#include "rows.hpp"
+
 #include <counterion/chemistry/solution.hpp>
 
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <cmath>
 
@@ -11,12 +16,58 @@ using namespace counterion;
 namespace {
 
 const std::vector<Amount> vinegar{{Protolyte(0, {{4.756}}, "acetic acid"), mol_per_kg(0.1)}};
+const Additive lye{{{StrongIon{"sodium", 1}, mol_per_kg(1)}}};
+
+std::vector<const chemistry::LaneKernel*> all_ways() {
+  static const auto kernels = chemistry::lane_kernels();
+  std::vector<const chemistry::LaneKernel*> ways{nullptr};
+  for (const auto& kernel : kernels) ways.push_back(&kernel);
+  return ways;
+}
+
+/// What the curve says of a pH against what the dose for it alone is, as pH.
+struct Comparison {
+  test::Deviations ph;
+  int points = 0, reached = 0, only_one = 0;
+
+  void add(const Solution& solution, const Additive& additive, double ph_asked,
+           const std::optional<double>& amount, const std::string& where) {
+    const auto alone = dose_for(solution, additive, pH(ph_asked)).amount;
+    ++points;
+    if (amount.has_value() != alone.has_value()) ++only_one;
+    if (!amount) return;
+    ++reached;
+    const double water = 1 + *amount * in_grams(additive.water) / 1000;
+    std::vector<Amount> sum(solution.amounts().begin(), solution.amounts().end());
+    for (auto& part : sum) part.molality = mol_per_kg(in_mol_per_kg(part.molality) / water);
+    for (auto part : additive.brings) {
+      part.molality = mol_per_kg(in_mol_per_kg(part.molality) * *amount / water);
+      sum.push_back(part);
+    }
+    const Solution end(sum, solution.conditions());
+    const double blur = 1e-14 * (end.mixture().charge_scale() + 1) / std::abs(end.buffer_capacity());
+    ph.add(std::max(0.0, std::abs(end.ph().value() - ph_asked) - blur), where);
+  }
+};
+
+std::vector<double> random_grid(test::Dice& dice) {
+  std::vector<double> grid;
+  const int count = dice.whole(1, 30);
+  const double first = dice.between(0, 14), last = dice.between(0, 14);
+  for (int i = 0; i < count; ++i)
+    grid.push_back(dice.chance(0.05) ? dice.between(0, 14) : first + (last - first) * i / count);
+  return grid;
+}
+
+chemistry::Addition addition_from(const Additive& additive, const Conditions& conditions) {
+  return {mixture_of(additive.brings, in_celsius(conditions.temperature) + ice_point_kelvin),
+          in_grams(additive.water) / 1000};
+}
 
 }  // namespace
 
 TEST_CASE("a titration curve holds the amounts that each pH asks, and none where the additive does not reach") {
   const Solution vinegar_solution(vinegar);
-  const Additive lye{{{StrongIon{"sodium", 1}, mol_per_kg(1)}}};
   const std::vector<pH> grid{pH(2), pH(4), pH(4.756), pH(8), pH(12)};
   const auto curve = titration_curve(vinegar_solution, lye, grid);
   REQUIRE(curve.size() == grid.size());
@@ -27,4 +78,40 @@ TEST_CASE("a titration curve holds the amounts that each pH asks, and none where
     CHECK(std::abs(again.ph().value() - grid[i].value()) <= 1e-9);
   }
   CHECK(*curve[1].amount < *curve[2].amount);
+}
+
+TEST_CASE("a grid may have any order, the same pH twice, or nothing") {
+  const Solution solution(vinegar);
+  const std::vector<pH> grid{pH(8), pH(4), pH(12), pH(4), pH(4), pH(6), pH(3)};
+  const auto curve = titration_curve(solution, lye, grid);
+  for (std::size_t i = 0; i < grid.size(); ++i)
+    CHECK(*curve[i].amount == doctest::Approx(*dose_for(solution, lye, grid[i]).amount).epsilon(1e-9));
+  CHECK(*curve[1].amount == doctest::Approx(*curve[3].amount).epsilon(1e-10));
+  CHECK(titration_curve(solution, lye, {}).empty());
+}
+
+TEST_CASE("curves of random mixtures with random additives are their doses") {
+  for (const auto* kernel : all_ways()) {
+    Comparison all;
+    for (std::uint64_t number = 1; number <= 200; ++number) {
+      test::Dice dice(number);
+      test::RandomMixture mixture;
+      do mixture = test::random_mixture(dice);
+      while (!test::is_tame(mixture.amounts));
+      Additive additive;
+      do additive = test::random_additive(dice);
+      while (!test::is_tame(additive.brings));
+      const Solution solution(mixture.amounts, mixture.conditions);
+      const auto grid = random_grid(dice);
+      const auto curve = chemistry::titrate_with(kernel, solution, addition_from(additive, mixture.conditions),
+                                                 grid, 100);
+      for (std::size_t i = 0; i < grid.size(); ++i)
+        all.add(solution, additive, grid[i], curve[i], fmt::format("mixture {}", number));
+    }
+    INFO((kernel == nullptr ? "one by one" : std::string(kernel->name)));
+    MESSAGE(all.ph.summary() << "; reached " << all.reached << " of " << all.points);
+    CHECK(all.only_one == 0);
+    CHECK(all.reached > all.points / 5);
+    CHECK(all.ph.worst() <= 1e-9);
+  }
 }

@@ -20,6 +20,8 @@ class LaneMixture {
 
   /// Loads what is the same in all variants; the rest is that of the first ones.
   explicit LaneMixture(const LaneProblem& problem) : problem_(problem), polymers_(problem.polymers.size()) {
+    molality_.reserve(problem.ladders.size());
+    weight_.reserve(problem.ladders.size());
     for (const auto& ladder : problem.ladders) {
       molality_.emplace_back(ladder.molality.same);
       weight_.emplace_back(ladder.neutral.weight());
@@ -54,6 +56,8 @@ class LaneMixture {
   template <class Policy>
   Mask add_to(BalanceOf<Batch>& sum, const ChargePowers<Batch>& powers, const Batch& h, const Policy& gamma,
               const Water& water) const {
+    sum.add_strong(strong_charge_, strong_ionic_);
+    if (molality_.empty() && polymers_.empty()) return Mask(true);
     LadderTotals<Batch> totals(powers);
     Mask hold = Mask(true);
     const Batch* K = K_.data();
@@ -65,7 +69,6 @@ class LaneMixture {
       else hold = hold & add_limited(sum, powers, ladder, molality_[i], from.neutral, gamma.slope_one());
     }
     sum.add(totals, gamma.slope_one());
-    sum.add_strong(strong_charge_, strong_ionic_);
     for (std::size_t i = 0; i < polymers_.size(); ++i)
       sum.add(polymers_[i].molality, ionisation(problem_.polymers[i].polymer, polymers_[i].pK0, Batch(log(h)),
                                                 gamma.sqrt_ionic(), water));
@@ -204,17 +207,84 @@ class LaneSolver {
   Batch h_, u_;
 };
 
-/// The last lanes solve some variants again where the count is no multiple of theirs.
+/// As many points of a titration curve as there are lanes.
+template <class Batch>
+class LaneTitrator {
+ public:
+  using Mask = typename Batch::batch_bool_type;
+  static constexpr std::size_t width = Batch::size;
+
+  explicit LaneTitrator(const LaneTitration& titration)
+      : titration_(titration), base_(titration.base), more_(titration.more),
+        trail_(titration.start_ph, titration.start) {
+    base_.load(0);
+    more_.load(0);
+  }
+  void titrate(const double* ph, double* amounts) {
+    const Batch at = Batch::load_unaligned(ph), none = Batch(std::numeric_limits<double>::quiet_NaN());
+    const Batch h = exp(-ln10 * at);
+    Amounting<Batch> amount = trail_.at(at);
+    const Mask settled = with_lane_model(
+        titration_.base, [&](const auto& model) { return newton(model, h, amount); });
+    double u[width];
+    select(settled, amount.x, none).store_unaligned(amounts);
+    amount.u.store_unaligned(u);
+    for (std::size_t lane = 0; lane < width; ++lane)
+      if (amounts[lane] == amounts[lane]) trail_.add(ph[lane], {amounts[lane], u[lane]});
+  }
+
+ private:
+  template <class Model>
+  Mask newton(const Model& model, const Batch& h, Amounting<Batch>& amount) const {
+    constexpr int most = 20;
+    const LaneProblem& base = titration_.base;
+    const Dilution& dilution = titration_.dilution;
+    SolventOf<Batch> solvent(base.water, Batch(dilution.solutes_before));
+    Mask open = Mask(true), settled = Mask(false);
+    for (int pass = 0; pass < most && any(open); ++pass) {
+      const auto gamma = model.at(amount.u);
+      const ChargePowers<Batch> powers(h, gamma.inverse_one(), base.least_charge, base.largest_charge);
+      BalanceOf<Batch> before, more;
+      open = open & base_.add_to(before, powers, h, gamma, base.water) &
+             more_.add_to(more, powers, h, gamma, base.water) & (1 + amount.x * dilution.water_kg > Batch(0));
+      solvent.solutes = dilution.solutes_at(amount.x);
+      const AmountStep<Batch> step(dilution, amount, before, more, water_ions(solvent, h, gamma));
+      open = open & (step.x - step.x == step.u - step.u);  // both are numbers
+      const auto next = step.next();
+      amount = {select(open, next.x, amount.x), select(open, next.u, amount.u)};
+      settled = settled | (open & step.is_last());
+      open = open & !step.is_last();
+    }
+    return settled;
+  }
+
+  const LaneTitration& titration_;
+  LaneMixture<Batch> base_, more_;
+  Trail<Batch> trail_;
+};
+
+/// Calls `work` with the first of as many places as a batch has, until all `count` are done; the last batch
+/// does some again where the count is no multiple of it.
+template <class Batch, class Work>
+void in_batches(std::size_t count, Work&& work) {
+  constexpr std::size_t width = Batch::size;
+  for (std::size_t i = 0; i < count; i += width) work(i + width <= count ? i : count - width);
+}
+
 template <class Batch>
 void solve_in_lanes(const LaneProblem& problem, std::size_t first, std::size_t count, LaneResults results) {
-  constexpr std::size_t width = Batch::size;
   LaneSolver<Batch> solver(problem);
-  for (std::size_t i = 0; i < count; i += width) {
-    const std::size_t at = i + width <= count ? i : count - width;
+  in_batches<Batch>(count, [&](std::size_t at) {
     solver.solve(first + at, {results.ph + at,
                               results.ionic_strength == nullptr ? nullptr : results.ionic_strength + at,
                               results.end + at});
-  }
+  });
+}
+
+template <class Batch>
+void titrate_in_lanes(const LaneTitration& titration, const double* ph, std::size_t count, double* amounts) {
+  LaneTitrator<Batch> titrator(titration);
+  in_batches<Batch>(count, [&](std::size_t at) { titrator.titrate(ph + at, amounts + at); });
 }
 
 }  // namespace counterion::chemistry

@@ -3,22 +3,26 @@
 // are compiled for one instruction set each and share no other code with the rest of the library.
 #pragma once
 
-#include <counterion/chemistry/neutral_form.hpp>
-#include <counterion/chemistry/polymer.hpp>
-#include <counterion/chemistry/water.hpp>
+#include <counterion/chemistry/amount_step.hpp>
 
 #include <cstddef>
 #include <cstdint>
+#include <initializer_list>
+#include <optional>
 #include <span>
 #include <string_view>
 #include <vector>
 
 namespace counterion {
+class Solution;
 class Variants;
 enum class Status : std::uint8_t;
 }  // namespace counterion
 
 namespace counterion::chemistry {
+
+struct Addition;
+struct ModelChoice;
 
 /// One number for each variant, or one for all.
 struct Column {
@@ -79,16 +83,40 @@ struct LaneResults {
   LaneEnd* end = nullptr;
 };
 
-/// Solves `count` variants from `first` on, at least `width` of them.
+/// A mixture and one unit of what is added to it; the columns of both are the same for all.
+struct LaneTitration {
+  LaneProblem base, more;
+  Dilution dilution;
+  double start_ph = 7;
+  Amounting<double> start;  ///< at that pH
+};
+
+/// What one instruction set can do; always for `width` or more at once.
 struct LaneKernel {
   std::string_view name;
   std::size_t width;
+  /// Solves `count` variants from `first` on.
   void (*solve)(const LaneProblem&, std::size_t first, std::size_t count, LaneResults);
+  /// The amounts that hold each pH, whether they can be added or not; no number where none was found.
+  void (*titrate)(const LaneTitration&, const double* ph, std::size_t count, double* amounts);
 };
 
 /// `solve_many` by this kernel; by the solver of single solutions where there is none.
 void solve_many_with(const LaneKernel* kernel, const Variants& variants, std::span<double> ph,
                      std::span<double> ionic_strength, std::span<Status> status);
+
+/// A titration curve by this kernel; by Newton's way one after the other where there is none.
+std::vector<std::optional<double>> titrate_with(const LaneKernel* kernel, const Solution& solution,
+                                                const Addition& addition, std::span<const double> ph, double most);
+
+/// A mixture as columns of one number each.
+LaneProblem lane_problem(const Mixture& mixture, const ModelChoice& choice);
+
+/// Whether kernels know this model and have powers for all charges of these mixtures.
+bool are_fit_for_lanes(const ModelChoice& choice, std::initializer_list<const Mixture*> mixtures);
+
+/// The fastest kernel that this processor can run.
+const LaneKernel& fastest_kernel();
 
 /// Kernels that were compiled in and that this processor can run, the fastest first; never none.
 std::vector<LaneKernel> lane_kernels();

@@ -6,7 +6,7 @@ namespace counterion::chemistry {
 
 LaneKernel avx512_lanes() {
   using Batch = xsimd::batch<double, xsimd::avx512f>;
-  return {"avx512", Batch::size, solve_in_lanes<Batch>};
+  return {"avx512", Batch::size, solve_in_lanes<Batch>, titrate_in_lanes<Batch>};
 }
 
 }  // namespace counterion::chemistry

@@ -6,7 +6,7 @@ namespace counterion::chemistry {
 
 LaneKernel baseline_lanes() {
   using Batch = xsimd::batch<double>;
-  return {"baseline", Batch::size, solve_in_lanes<Batch>};
+  return {"baseline", Batch::size, solve_in_lanes<Batch>, titrate_in_lanes<Batch>};
 }
 
 }  // namespace counterion::chemistry

@@ -5,6 +5,8 @@
 
 #include <limits>
 
+#include "dosing_input.hpp"
+
 namespace counterion {
 namespace {
 
@@ -103,11 +105,6 @@ std::vector<Problem> held_without_end(std::span<const Amount> amounts) {
       problems.push_back({{}, name_of(amounts[i], i) + " is held, and dissolves without end",
                           "a reserve that comes to an end, or weaker acids and bases", {}});
   return problems;
-}
-
-void require_target(pH target) {
-  if (target.value() >= -10 && target.value() <= 24) return;  // beyond that the solution is all ions
-  throw BadInput({{{}, fmt::format("the target is pH {}", target.value()), "-10 to 24", {}}});
 }
 
 void require_dosable(const Additive& additive, double most) {
@@ -248,26 +245,17 @@ std::optional<Molality> Solution::amount_for(std::size_t position, pH target) co
   return mol_per_kg(*amount);
 }
 
-namespace {
+void require_target(pH target) {
+  if (target.value() >= -10 && target.value() <= 24) return;  // beyond that the solution is all ions
+  throw BadInput({{{}, fmt::format("the target is pH {}", target.value()), "-10 to 24", {}}});
+}
 
-/// The additive as the solver takes it; where it takes the place of water, `most` shrinks to what is there.
 chemistry::Addition addition_of(const Additive& additive, const Conditions& conditions, double& most) {
   require_dosable(additive, most);
   const double kelvin = in_celsius(conditions.temperature) + ice_point_kelvin;
   chemistry::Addition addition{mixture_of(additive.brings, kelvin), in_grams(additive.water) / 1000};
   if (addition.water_kg < 0) most = std::min(most, -0.99 / addition.water_kg);
   return addition;
-}
-
-}  // namespace
-
-std::vector<TitrationPoint> titration_curve(const Solution& solution, const Additive& additive,
-                                            std::span<const pH> grid, double most) {
-  const auto addition = addition_of(additive, solution.conditions_, most);
-  std::vector<TitrationPoint> curve;
-  for (const pH ph : grid)
-    curve.push_back({ph, solution.dose(solution.mixture_, addition, ph, most)});
-  return curve;
 }
 
 Dose dose_for(const Solution& solution, const Additive& additive, pH target, double most) {

@@ -39,7 +39,8 @@ Variants& Variants::molality(std::size_t position, std::span<const double> mol_p
 }
 
 Variants& Variants::pK(std::size_t position, std::size_t step, std::span<const double> values) {
-  if (step >= steps_of(pattern_.amounts()[position])) throw std::out_of_range("there is no such pK in the pattern");
+  if (position >= pattern_.amounts().size() || step >= steps_of(pattern_.amounts()[position]))
+    throw std::out_of_range("there is no such pK in the pattern");
   require_length(values.size(), count_, fmt::format("a column of pK of component {}", position));
   pK_[{position, step}] = values;
   return *this;
@@ -61,64 +62,58 @@ Variants Variants::part(std::size_t first, std::size_t count) const {
   return some;
 }
 
-/// Variants as columns, whether they vary or not.
+/// The pattern as columns, those that vary put in.
 class VariantColumns {
  public:
-  explicit VariantColumns(const Variants& variants) : variants_(variants) {
+  VariantColumns(const Variants& variants, const chemistry::ModelChoice& choice)
+      : variants_(variants), problem_(lane_problem(variants.pattern().mixture(), choice)) {
     const Solution& pattern = variants.pattern();
-    kelvin_ = in_celsius(pattern.conditions().temperature) + ice_point_kelvin;
-    for (std::size_t i = 0; i < pattern.amounts().size(); ++i) add(i, pattern.amounts()[i]);
+    problem_.ions.clear();  // the mixture's leave out those of no amount
+    std::size_t ladders = 0, polymers = 0;
+    for (std::size_t i = 0; i < pattern.amounts().size(); ++i) {
+      const Amount& amount = pattern.amounts()[i];
+      if (const auto* protolyte = std::get_if<Protolyte>(&amount.what))
+        vary(problem_.ladders[ladders++], i, *protolyte);
+      else if (std::holds_alternative<AcidPolymer>(amount.what))
+        vary(problem_.polymers[polymers++], i);
+      else
+        add_ion(i, amount);
+    }
     problem_.strong_charge = {in_mol_per_kg(pattern.strong_charge())};
     if (variants.strong_charge_) problem_.strong_charge.values = variants.strong_charge_->data();
-    const auto choice = model_choice(pattern.conditions());
-    problem_.water = choice.water;
-    problem_.ideal = choice.activity == Activity::ideal;
-    problem_.davies_held_beyond = choice.davies_held_beyond;
     problem_.start_h = std::pow(10.0, -pattern.ph().value());
     problem_.start_u = std::sqrt(in_mol_per_kg(pattern.ionic_strength()));
-    fit_for_lanes_ = fit_for_lanes_ && (problem_.ideal || choice.activity == Activity::davies);
   }
   const LaneProblem& problem() const { return problem_; }
-  bool are_fit_for_lanes() const { return fit_for_lanes_; }
 
  private:
-  Column column(double same, std::size_t position) const {
+  const double* molalities(std::size_t position) const {
     const auto found = variants_.molality_.find(position);
-    return {same, found == variants_.molality_.end() ? nullptr : found->second.data()};
+    return found == variants_.molality_.end() ? nullptr : found->second.data();
   }
-  const double* pK_column(std::size_t position, std::size_t step) const {
+  const double* pK(std::size_t position, std::size_t step) const {
     const auto found = variants_.pK_.find({position, step});
     return found == variants_.pK_.end() ? nullptr : found->second.data();
   }
-  void add(std::size_t position, const Amount& amount) {
-    const Column molality = column(in_mol_per_kg(amount.molality), position);
-    if (const auto* protolyte = std::get_if<Protolyte>(&amount.what))
-      add_ladder(position, *protolyte, molality, amount.neutral);
-    else if (const auto* polymer = std::get_if<AcidPolymer>(&amount.what))
-      problem_.polymers.push_back({*polymer, molality, {polymer->pK0, pK_column(position, 0)}});
-    else
-      problem_.ions.push_back({std::get<StrongIon>(amount.what).charge, molality});
-  }
-  void add_ladder(std::size_t position, const Protolyte& protolyte, const Column& molality,
-                  const NeutralForm& neutral) {
-    const int first = protolyte.charge_fully_protonated(), last = first - static_cast<int>(protolyte.steps().size());
-    constexpr int most = chemistry::ChargePowers<double>::most;
-    fit_for_lanes_ = fit_for_lanes_ && std::max(std::abs(first), std::abs(last)) <= most;
-    problem_.largest_charge = std::max(problem_.largest_charge, first);
-    problem_.least_charge = std::min(problem_.least_charge, last);
-    auto& ladder = problem_.ladders.emplace_back();
-    ladder.first = first, ladder.molality = molality, ladder.neutral = neutral;
-    for (std::size_t step = 0; step < protolyte.steps().size(); ++step) {
-      const Ionisation& known = protolyte.steps()[step];
-      const double pK = chemistry::pK_at(known, kelvin_);
-      ladder.K.push_back({std::pow(10.0, -pK), pK_column(position, step), pK - known.pK});
+  void vary(chemistry::LaneLadder& ladder, std::size_t position, const Protolyte& protolyte) const {
+    const double kelvin = in_celsius(variants_.pattern().conditions().temperature) + ice_point_kelvin;
+    ladder.molality.values = molalities(position);
+    for (std::size_t step = 0; step < ladder.K.size(); ++step) {
+      ladder.K[step].pK = pK(position, step);
+      ladder.K[step].shift = chemistry::pK_at(protolyte.steps()[step], kelvin) - protolyte.steps()[step].pK;
     }
+  }
+  void vary(chemistry::LanePolymer& polymer, std::size_t position) const {
+    polymer.molality.values = molalities(position);
+    polymer.pK0.values = pK(position, 0);
+  }
+  void add_ion(std::size_t position, const Amount& amount) {
+    const Column molality{in_mol_per_kg(amount.molality), molalities(position)};
+    problem_.ions.push_back({std::get<StrongIon>(amount.what).charge, molality});
   }
 
   const Variants& variants_;
   LaneProblem problem_;
-  double kelvin_ = 0;
-  bool fit_for_lanes_ = true;
 };
 
 namespace {
@@ -126,10 +121,8 @@ namespace {
 /// One variant after the other, by the solver of single solutions.
 class SingleSolver {
  public:
-  SingleSolver(const Variants& variants, const LaneProblem& columns)
-      : pattern_(variants.pattern()), columns_(columns), choice_(model_choice(pattern_.conditions())),
-        mixture_(mixture_of(pattern_.amounts(),
-                            in_celsius(pattern_.conditions().temperature) + ice_point_kelvin)) {}
+  SingleSolver(const Solution& pattern, const LaneProblem& columns, const chemistry::ModelChoice& choice)
+      : pattern_(pattern), columns_(columns), choice_(choice), mixture_(pattern.mixture()) {}
 
   /// The root of a variant; empty where its numbers are bad.
   std::optional<chemistry::Root> root_of(std::size_t variant) {
@@ -193,7 +186,7 @@ class SingleSolver {
 
   const Solution& pattern_;
   const LaneProblem& columns_;
-  chemistry::ModelChoice choice_;
+  const chemistry::ModelChoice& choice_;
   chemistry::Mixture mixture_;
 };
 
@@ -243,41 +236,24 @@ void solve_many_with(const LaneKernel* kernel, const Variants& variants, std::sp
   require_length(ph.size(), count, "room for pH");
   if (!ionic_strength.empty()) require_length(ionic_strength.size(), count, "room for ionic strengths");
   if (!status.empty()) require_length(status.size(), count, "room for how each ended");
-  const VariantColumns columns(variants);
+  const ModelChoice choice = model_choice(variants.pattern().conditions());
+  const VariantColumns columns(variants, choice);
   const Results results{ph, ionic_strength, status};
-  SingleSolver single(variants, columns.problem());
-  if (kernel != nullptr && columns.are_fit_for_lanes() && count >= kernel->width)
+  SingleSolver single(variants.pattern(), columns.problem(), choice);
+  const bool fit = are_fit_for_lanes(choice, {&variants.pattern().mixture()});
+  if (kernel != nullptr && fit && count >= kernel->width)
     solve_in_blocks(*kernel, columns.problem(), single, results);
   else
     for (std::size_t i = 0; i < count; ++i) results.put(i, single.root_of(i));
 }
 
-std::vector<LaneKernel> lane_kernels() {
-  std::vector<LaneKernel> kernels;
-#ifdef COUNTERION_X86_KERNELS
-  if (__builtin_cpu_supports("avx512f")) kernels.push_back(avx512_lanes());
-  if (__builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma")) kernels.push_back(avx2_lanes());
-#endif
-  kernels.push_back(baseline_lanes());
-  return kernels;
-}
-
 }  // namespace chemistry
-
-namespace {
-
-const chemistry::LaneKernel& fastest_kernel() {
-  static const chemistry::LaneKernel fastest = chemistry::lane_kernels().front();
-  return fastest;
-}
-
-}  // namespace
 
 void solve_many(const Variants& variants, std::span<double> ph, std::span<double> ionic_strength,
                 std::span<Status> status) {
-  chemistry::solve_many_with(&fastest_kernel(), variants, ph, ionic_strength, status);
+  chemistry::solve_many_with(&chemistry::fastest_kernel(), variants, ph, ionic_strength, status);
 }
 
-std::string_view lanes_in_use() { return fastest_kernel().name; }
+std::string_view lanes_in_use() { return chemistry::fastest_kernel().name; }
 
 }  // namespace counterion

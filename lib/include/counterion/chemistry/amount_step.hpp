@@ -4,6 +4,8 @@
 
 #include <counterion/chemistry/balance.hpp>
 
+#include <array>
+
 namespace counterion::chemistry {
 
 /// What of an addition no pH changes, per unit of it: kilograms of water, and moles of solutes in it and in
@@ -57,10 +59,59 @@ struct AmountStep {
   }
   Amounting<Number> next() const { return {now_.x + x, now_.u + u}; }
   /// What is left after a step this small is its square.
-  auto is_last() const { return (abs(u) < 1e-6 * now_.u) & (abs(x) < 1e-6 * (1 + abs(now_.x))); }
+  auto is_last() const { return (abs(u) < 3e-6 * now_.u) & (abs(x) < 3e-6 * (1 + abs(now_.x))); }
 
  private:
   Amounting<Number> now_;
+};
+
+/// The points of a titration curve found last, and where the next one lies by the cubic through them.
+template <class Number>
+class Trail {
+ public:
+  Trail(double ph, const Amounting<double>& known) : points_{{{ph, known}}} {}
+
+  void add(double ph, const Amounting<double>& known) {
+    for (std::size_t i = 0; i < size_; ++i)
+      if (!(std::abs(ph - points_[i].ph) > 1e-6)) return;  // they must lie apart
+    newest_ = (newest_ + 1) % most;  // in place of the oldest
+    points_[newest_] = {ph, known};
+    size_ = std::min(size_ + 1, most);
+  }
+  Amounting<Number> at(const Number& ph) const {
+    const auto differences = divided_differences();
+    Amounting<Number> sum{Number(0), Number(0)};
+    for (std::size_t i = size_; i-- > 0;) {
+      const Number away = ph - points_[i].ph;
+      sum.x = differences[i].x + sum.x * away;
+      sum.u = differences[i].u + sum.u * away;
+    }
+    const auto [x, u] = points_[newest_].known;
+    const auto near = (sum.u > Number(0.5 * u)) & (sum.u < Number(2 * u));
+    return {select(near, sum.x, Number(x)), select(near, sum.u, Number(u))};
+  }
+
+ private:
+  static constexpr std::size_t most = 4;
+  struct Point {
+    double ph;
+    Amounting<double> known;
+  };
+
+  /// Newton's.
+  std::array<Amounting<double>, most> divided_differences() const {
+    std::array<Amounting<double>, most> d;
+    for (std::size_t i = 0; i < size_; ++i) d[i] = points_[i].known;
+    for (std::size_t order = 1; order < size_; ++order)
+      for (std::size_t i = size_; i-- > order;) {
+        const double inverse = 1 / (points_[i].ph - points_[i - order].ph);
+        d[i] = {(d[i].x - d[i - 1].x) * inverse, (d[i].u - d[i - 1].u) * inverse};
+      }
+    return d;
+  }
+
+  std::array<Point, most> points_;
+  std::size_t size_ = 1, newest_ = 0;
 };
 
 }  // namespace counterion::chemistry

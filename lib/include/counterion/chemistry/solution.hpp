@@ -57,8 +57,6 @@ struct Sensitivity {
   double ionic_strength = 0;
 };
 
-struct TitrationPoint;
-
 /// How much of an additive reaches a pH.
 struct Dose {
   std::optional<double> amount;  ///< units of the additive per kg of the solution's water
@@ -122,8 +120,6 @@ class Solution {
   std::optional<double> dose(const chemistry::Mixture& base, const chemistry::Addition& addition,
                              pH target, double most) const;
   friend Dose dose_for(const Solution&, const Additive&, pH, double);
-  friend std::vector<TitrationPoint> titration_curve(const Solution&, const Additive&,
-                                                     std::span<const pH>, double);
 
   Conditions conditions_;
   Water water_;

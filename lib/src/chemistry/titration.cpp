@@ -1,0 +1,118 @@
+// SPDX-License-Identifier: MIT
+#include <counterion/chemistry/solution.hpp>
+
+#include <algorithm>
+#include <limits>
+
+#include "dosing_input.hpp"
+#include "lanes.hpp"
+
+namespace counterion {
+namespace {
+
+using namespace chemistry;
+
+constexpr double none = std::numeric_limits<double>::quiet_NaN();
+
+/// The amounts that hold each pH, of an addition without a limit: a guess first, checked or made good.
+template <class Model>
+class Curve {
+ public:
+  Curve(const Solution& solution, const Addition& addition, const Model& model, double most)
+      : solution_(solution), addition_(addition), model_(model), most_(most) {}
+
+  /// Guesses one after the other, each from those before.
+  std::vector<double> amounts(std::span<const double> ph) const {
+    const Amounting<double> start = start_of_all();
+    Trail<double> trail(solution_.ph().value(), start);
+    AmountNewton newton(solution_.mixture(), addition_, solution_.water(), model_);
+    std::vector<double> found;
+    for (const double at : ph) {
+      const auto amount = newton.at(std::exp(-ln10 * at), trail.at(at));
+      found.push_back(amount ? amount->x : none);
+      if (amount) trail.add(at, *amount);
+    }
+    return found;
+  }
+  /// Guesses for several at once.
+  std::vector<double> amounts(std::span<const double> ph, const LaneKernel& kernel, const ModelChoice& choice) const {
+    const Mixture &base = solution_.mixture(), &more = addition_.brings;
+    LaneTitration titration{lane_problem(base, choice), lane_problem(more, choice),
+                            {addition_.water_kg, more.solutes(), base.solutes()}, solution_.ph().value(),
+                            start_of_all()};
+    Reach reach(base);
+    reach.include(more);
+    titration.base.least_charge = reach.least, titration.base.largest_charge = reach.largest;
+    std::vector<double> found(ph.size());
+    kernel.titrate(titration, ph.data(), ph.size(), found.data());
+    return found;
+  }
+  /// The amount if it can be added; where Newton has found none or one that cannot, the certain way.
+  std::optional<double> checked(double ph, double amount) {
+    if (amount >= 0 && amount < most_) return amount;
+    if (std::isfinite(amount) && is_beyond_ends(ph)) return std::nullopt;
+    return amount_holding(std::exp(-ln10 * ph), solution_.mixture(), addition_, solution_.water(), model_, most_);
+  }
+
+ private:
+  Amounting<double> start_of_all() const { return {0, std::sqrt(in_mol_per_kg(solution_.ionic_strength()))}; }
+  /// Well outside of where the pH runs from none to the most; a little way past the start dilution can lead.
+  bool is_beyond_ends(double ph) {
+    constexpr double little = 0.3;
+    if (!end_) end_ = -solve(with_addition(solution_.mixture(), addition_, most_), solution_.water(), model_).x / ln10;
+    const double start = solution_.ph().value();
+    return ph < std::min(start, *end_) - little || ph > std::max(start, *end_) + little;
+  }
+
+  const Solution& solution_;
+  const Addition& addition_;
+  const Model& model_;
+  double most_;
+  std::optional<double> end_;
+};
+
+}  // namespace
+
+namespace chemistry {
+
+std::vector<std::optional<double>> titrate_with(const LaneKernel* kernel, const Solution& solution,
+                                                const Addition& addition, std::span<const double> ph, double most) {
+  const ModelChoice choice = model_choice(solution.conditions());
+  std::vector<std::optional<double>> amounts;
+  amounts.reserve(ph.size());
+  with_model(choice, [&](const auto& model) {
+    using Model = std::decay_t<decltype(model)>;
+    if constexpr (!std::is_same_v<Model, SpecificIonModel>)
+      if (has_linear_balance<Model>(solution.mixture(), addition)) {
+        Curve curve(solution, addition, model, most);
+        const bool in_lanes = kernel != nullptr && ph.size() >= kernel->width &&
+                              are_fit_for_lanes(choice, {&solution.mixture(), &addition.brings});
+        const auto found = in_lanes ? curve.amounts(ph, *kernel, choice) : curve.amounts(ph);
+        for (std::size_t i = 0; i < ph.size(); ++i) amounts.push_back(curve.checked(ph[i], found[i]));
+        return;
+      }
+    for (const double at : ph)
+      amounts.push_back(amount_holding(std::exp(-ln10 * at), solution.mixture(), addition, solution.water(), model, most));
+  });
+  return amounts;
+}
+
+}  // namespace chemistry
+
+std::vector<TitrationPoint> titration_curve(const Solution& solution, const Additive& additive,
+                                            std::span<const pH> grid, double most) {
+  const auto addition = addition_of(additive, solution.conditions(), most);
+  std::vector<double> ph;
+  ph.reserve(grid.size());
+  for (const pH target : grid) {
+    require_target(target);
+    ph.push_back(target.value());
+  }
+  const auto amounts = titrate_with(&fastest_kernel(), solution, addition, ph, most);
+  std::vector<TitrationPoint> curve;
+  curve.reserve(grid.size());
+  for (std::size_t i = 0; i < grid.size(); ++i) curve.push_back({grid[i], amounts[i]});
+  return curve;
+}
+
+}  // namespace counterion
