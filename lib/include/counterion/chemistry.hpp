@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
-// Everything of the chemistry floor that answers questions: solutions, doses, curves, many variants.
+// All of the chemistry floor: solutions, doses and curves, derivatives, many variants at once.
 #pragma once
 
+#include <counterion/chemistry/derivatives.hpp>
 #include <counterion/chemistry/quasi_random.hpp>
 #include <counterion/chemistry/solution.hpp>
 #include <counterion/chemistry/variants.hpp>

@@ -3,8 +3,8 @@
 #pragma once
 
 #include <counterion/chemistry/balance.hpp>
+#include <counterion/chemistry/bracketed_root.hpp>
 
-#include <boost/math/tools/toms748_solve.hpp>
 #include <optional>
 
 namespace counterion::chemistry {
@@ -72,18 +72,6 @@ std::optional<Root> newton_root(const Mixture& mixture, const Solvent& solvent, 
     if (step.is_last()) return Root{std::log(h), u, pass};
   }
   return std::nullopt;
-}
-
-/// Root of a function that changes sign between `low` and `high`, to the last digits.
-template <class Function>
-double bracketed_root(Function&& f, double low, double high) {
-  const double f_low = f(low), f_high = f(high);
-  if (f_low == 0) return low;
-  if (f_high == 0) return high;
-  boost::uintmax_t most = 200;
-  const auto [a, b] = boost::math::tools::toms748_solve(
-      f, low, high, f_low, f_high, boost::math::tools::eps_tolerance<double>(52), most);
-  return 0.5 * (a + b);
 }
 
 /// √I that agrees with itself: root of `excess(u)` = I(u) - u², which is not negative at u = 0; where held
