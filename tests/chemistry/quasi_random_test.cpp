@@ -81,6 +81,17 @@ TEST_CASE("normal deviates are the distribution's quantiles") {
   CHECK(std::abs(std::accumulate(values.begin(), values.end(), 0.0)) < 1e-9);
 }
 
+TEST_CASE("points can be had some at a time") {
+  const QuasiRandom points(3, 256, 5);
+  const auto whole = uniform(points, 2);
+  for (const std::size_t first : {0u, 1u, 15u, 16u, 100u, 255u, 256u})
+    for (const std::size_t size : {0u, 1u, 3u, 17u, 128u}) {
+      std::vector<double> some(std::min(size, 256 - first));
+      points.fill_uniform(2, some, first);
+      CHECK(std::equal(some.begin(), some.end(), whole.begin() + static_cast<std::ptrdiff_t>(first)));
+    }
+}
+
 TEST_CASE("a seed shifts the points, the same seed alike") {
   const QuasiRandom one(4, 64, 1), again(4, 64, 1), other(4, 64, 2);
   CHECK(uniform(one, 3) == uniform(again, 3));
@@ -126,5 +137,6 @@ TEST_CASE("what is no number of points or dimensions is refused, all at once") {
   const QuasiRandom points(2, 8);
   std::vector<double> right(8), wrong(9);
   CHECK_THROWS_AS(points.fill_normal(2, right), std::out_of_range);
-  CHECK_THROWS_AS(points.fill_uniform(0, wrong), BadInput);
+  CHECK_THROWS_AS(points.fill_normal(0, right, 1), std::out_of_range);
+  CHECK_THROWS_AS(points.fill_uniform(0, wrong), std::out_of_range);
 }

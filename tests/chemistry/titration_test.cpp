@@ -106,7 +106,7 @@ TEST_CASE("curves of random mixtures with random additives are their doses") {
       const auto curve = chemistry::titrate_with(kernel, solution, addition_from(additive, mixture.conditions),
                                                  grid, 100);
       for (std::size_t i = 0; i < grid.size(); ++i)
-        all.add(solution, additive, grid[i], curve[i], fmt::format("mixture {}", number));
+        all.add(solution, additive, grid[i], curve[i].amount, fmt::format("mixture {}", number));
     }
     INFO((kernel == nullptr ? "one by one" : std::string(kernel->name)));
     MESSAGE(all.ph.summary() << "; reached " << all.reached << " of " << all.points);

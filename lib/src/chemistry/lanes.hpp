@@ -8,7 +8,6 @@
 #include <cstddef>
 #include <cstdint>
 #include <initializer_list>
-#include <optional>
 #include <span>
 #include <string_view>
 #include <vector>
@@ -16,6 +15,7 @@
 namespace counterion {
 class Solution;
 class Variants;
+struct TitrationPoint;
 enum class Status : std::uint8_t;
 }  // namespace counterion
 
@@ -106,8 +106,8 @@ void solve_many_with(const LaneKernel* kernel, const Variants& variants, std::sp
                      std::span<double> ionic_strength, std::span<Status> status);
 
 /// A titration curve by this kernel; by Newton's way one after the other where there is none.
-std::vector<std::optional<double>> titrate_with(const LaneKernel* kernel, const Solution& solution,
-                                                const Addition& addition, std::span<const double> ph, double most);
+std::vector<TitrationPoint> titrate_with(const LaneKernel* kernel, const Solution& solution,
+                                         const Addition& addition, std::span<const double> ph, double most);
 
 /// A mixture as columns of one number each.
 LaneProblem lane_problem(const Mixture& mixture, const ModelChoice& choice);

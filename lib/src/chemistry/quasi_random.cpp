@@ -67,21 +67,24 @@ QuasiRandom::QuasiRandom(std::size_t dimensions, std::size_t count, std::uint64_
   }
 }
 
-void QuasiRandom::fill(std::size_t dimension, std::span<double> values,
+void QuasiRandom::fill(std::size_t dimension, std::span<double> values, std::size_t first,
                        const std::vector<double>& by_interval) const {
   if (dimension >= dimensions()) throw std::out_of_range("there is no such dimension");
-  if (values.size() != count_)
-    throw BadInput({{{}, fmt::format("room for {} numbers", values.size()), fmt::format("{}", count_), {}}});
+  if (first > count_ || values.size() > count_ - first) throw std::out_of_range("there are not so many points");
   const auto* direction = &directions_[dimension * bits_];
   // Blocks differ from one another in the digits above theirs alone, so one pattern serves all.
-  constexpr std::size_t longest = 16;
-  const std::size_t block = std::min(longest, count_), top = static_cast<std::size_t>(std::countr_zero(block)) - 1;
+  constexpr std::size_t longest = 64;
+  const std::size_t block = std::min(longest, count_);
   std::array<std::uint32_t, longest> pattern{};
   for (std::size_t j = 1; j < block; ++j) pattern[j] = pattern[j - 1] ^ direction[std::countr_zero(j)];
-  std::uint32_t base = shift_[dimension];
-  for (std::size_t i = 0; i < count_; i += block) {
-    if (i > 0) base ^= direction[std::countr_zero(i)] ^ direction[top];
-    for (std::size_t j = 0; j < block; ++j) values[i + j] = by_interval[base ^ pattern[j]];
+  for (std::size_t done = 0; done < values.size();) {
+    const std::size_t here = (first + done) % block, more = std::min(block - here, values.size() - done);
+    std::uint32_t base = shift_[dimension];
+    const std::size_t start = first + done - here, code = start ^ (start >> 1);  // Gray's
+    for (std::size_t bit = 0; bit < bits_; ++bit)
+      if (code >> bit & 1) base ^= direction[bit];
+    for (std::size_t j = 0; j < more; ++j) values[done + j] = by_interval[base ^ pattern[here + j]];
+    done += more;
   }
 }
 

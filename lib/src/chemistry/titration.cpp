@@ -75,11 +75,11 @@ class Curve {
 
 namespace chemistry {
 
-std::vector<std::optional<double>> titrate_with(const LaneKernel* kernel, const Solution& solution,
-                                                const Addition& addition, std::span<const double> ph, double most) {
+std::vector<TitrationPoint> titrate_with(const LaneKernel* kernel, const Solution& solution,
+                                         const Addition& addition, std::span<const double> ph, double most) {
   const ModelChoice choice = model_choice(solution.conditions());
-  std::vector<std::optional<double>> amounts;
-  amounts.reserve(ph.size());
+  std::vector<TitrationPoint> points;
+  points.reserve(ph.size());
   with_model(choice, [&](const auto& model) {
     using Model = std::decay_t<decltype(model)>;
     if constexpr (!std::is_same_v<Model, SpecificIonModel>)
@@ -88,13 +88,14 @@ std::vector<std::optional<double>> titrate_with(const LaneKernel* kernel, const 
         const bool in_lanes = kernel != nullptr && ph.size() >= kernel->width &&
                               are_fit_for_lanes(choice, {&solution.mixture(), &addition.brings});
         const auto found = in_lanes ? curve.amounts(ph, *kernel, choice) : curve.amounts(ph);
-        for (std::size_t i = 0; i < ph.size(); ++i) amounts.push_back(curve.checked(ph[i], found[i]));
+        for (std::size_t i = 0; i < ph.size(); ++i) points.push_back({pH(ph[i]), curve.checked(ph[i], found[i])});
         return;
       }
     for (const double at : ph)
-      amounts.push_back(amount_holding(std::exp(-ln10 * at), solution.mixture(), addition, solution.water(), model, most));
+      points.push_back({pH(at), amount_holding(std::exp(-ln10 * at), solution.mixture(), addition,
+                                               solution.water(), model, most)});
   });
-  return amounts;
+  return points;
 }
 
 }  // namespace chemistry
@@ -108,11 +109,7 @@ std::vector<TitrationPoint> titration_curve(const Solution& solution, const Addi
     require_target(target);
     ph.push_back(target.value());
   }
-  const auto amounts = titrate_with(&fastest_kernel(), solution, addition, ph, most);
-  std::vector<TitrationPoint> curve;
-  curve.reserve(grid.size());
-  for (std::size_t i = 0; i < grid.size(); ++i) curve.push_back({grid[i], amounts[i]});
-  return curve;
+  return titrate_with(&fastest_kernel(), solution, addition, ph, most);
 }
 
 }  // namespace counterion

@@ -72,8 +72,6 @@ class Trail {
   Trail(double ph, const Amounting<double>& known) : points_{{{ph, known}}} {}
 
   void add(double ph, const Amounting<double>& known) {
-    for (std::size_t i = 0; i < size_; ++i)
-      if (!(std::abs(ph - points_[i].ph) > 1e-6)) return;  // they must lie apart
     newest_ = (newest_ + 1) % most;  // in place of the oldest
     points_[newest_] = {ph, known};
     size_ = std::min(size_ + 1, most);
@@ -104,7 +102,8 @@ class Trail {
     for (std::size_t i = 0; i < size_; ++i) d[i] = points_[i].known;
     for (std::size_t order = 1; order < size_; ++order)
       for (std::size_t i = size_; i-- > order;) {
-        const double inverse = 1 / (points_[i].ph - points_[i - order].ph);
+        const double apart = points_[i].ph - points_[i - order].ph;
+        const double inverse = std::abs(apart) > 1e-6 ? 1 / apart : 0;  // the same pH twice tells no slope
         d[i] = {(d[i].x - d[i - 1].x) * inverse, (d[i].u - d[i - 1].u) * inverse};
       }
     return d;

@@ -21,14 +21,20 @@ class QuasiRandom {
   std::size_t dimensions() const noexcept { return shift_.size(); }
   std::size_t count() const noexcept { return count_; }
 
-  /// Deviates of a normal distribution of mean 0 and variance 1. Throws std::out_of_range for a dimension
-  /// that is none, BadInput when the span is not `count` long.
-  void fill_normal(std::size_t dimension, std::span<double> deviates) const { fill(dimension, deviates, normal_); }
+  /// Deviates of a normal distribution of mean 0 and variance 1: those of the points from `first` on, as many
+  /// as there is room for. Throws std::out_of_range where there is no such dimension or there are not so many
+  /// points.
+  void fill_normal(std::size_t dimension, std::span<double> deviates, std::size_t first = 0) const {
+    fill(dimension, deviates, first, normal_);
+  }
   /// Values between 0 and 1, ends left out. Throws as `fill_normal` does.
-  void fill_uniform(std::size_t dimension, std::span<double> values) const { fill(dimension, values, uniform_); }
+  void fill_uniform(std::size_t dimension, std::span<double> values, std::size_t first = 0) const {
+    fill(dimension, values, first, uniform_);
+  }
 
  private:
-  void fill(std::size_t dimension, std::span<double> values, const std::vector<double>& by_interval) const;
+  void fill(std::size_t dimension, std::span<double> values, std::size_t first,
+            const std::vector<double>& by_interval) const;
 
   std::size_t count_, bits_;
   std::vector<std::uint32_t> directions_;    ///< `bits_` for each dimension, in whole intervals

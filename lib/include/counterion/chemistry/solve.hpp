@@ -38,8 +38,8 @@ struct NewtonStep {
     x = select(near, x, between(-g / g_x, -reach, reach));
     u = select(near, u, sqrt(b.ionic) - u_now);
   }
-  /// What is left after a step this small is its square.
-  auto is_last() const { return (abs(x) < Number(1.5e-7)) & (abs(u) < 3e-7 * u_now_); }
+  /// Whether what is left, the square of a step, is as small as wanted.
+  auto is_last(double small) const { return (abs(x) < Number(small)) & (abs(u) < 2 * small * u_now_); }
 
  private:
   Number u_now_;
@@ -69,7 +69,7 @@ std::optional<Root> newton_root(const Mixture& mixture, const Solvent& solvent, 
     last = step.x;
     h = between(h * exp_of_step(step.x), low, bound);
     u += step.u;
-    if (step.is_last()) return Root{std::log(h), u, pass};
+    if (step.is_last(1.5e-7)) return Root{std::log(h), u, pass};
   }
   return std::nullopt;
 }
