@@ -102,7 +102,7 @@ TEST_CASE("random mixtures beside oil, crystals, gases and polymers are solved")
       const chemistry::Davies gamma(solution.water(), std::sqrt(in_mol_per_kg(solution.ionic_strength())),
                                     chemistry::davies_limit);
       const chemistry::WaterIons ions =
-          water_ions(chemistry::Solvent(solution.water(), solution.mixture().solutes()),
+          water_ions(chemistry::SolventOf<double>(solution.water(), solution.mixture().solutes()),
                      std::pow(10.0, -solution.ph().value()), gamma);
       const Count again = count(solution, batch, ions.OH, ions.H, where);
       worst.balance.add(again.charge / again.scale, where);

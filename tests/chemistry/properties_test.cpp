@@ -265,7 +265,7 @@ TEST_CASE("random mixtures of every kind are solved, and everything said of them
                                number_from("COUNTERION_MIXTURES", 20000));
   report(worst);
   CHECK(worst.failures == 0);
-  CHECK(worst.balance.worst() <= 1e-11);
+  CHECK(worst.balance.worst() <= 1e-11);  // the square of the last step
   CHECK(worst.ionic.worst() <= 1e-9);
   CHECK(worst.share.worst() <= 1e-11);
   CHECK(worst.share_sum.worst() <= 1e-14);

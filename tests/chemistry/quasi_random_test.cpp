@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// Quasi-random points: evenly spread, and better than random ones for a mean.
+// Quasi-random points: evenly spread in every dimension, and few of them settle an interval.
 #include "rows.hpp"
 
 #include <counterion/chemistry/quasi_random.hpp>

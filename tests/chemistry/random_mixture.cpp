@@ -158,5 +158,4 @@ std::vector<Amount> random_batch(Dice& dice) {
   return batch;
 }
 
-
 }  // namespace test

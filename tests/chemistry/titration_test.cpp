@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // Amounts along a grid of pH, by every kernel that this processor can run and one by one.
-#include "lanes.hpp"
+#include "kernels.hpp"
 #include "random_mixture.hpp"
 #include "rows.hpp"
 
@@ -17,13 +17,6 @@ namespace {
 
 const std::vector<Amount> vinegar{{Protolyte(0, {{4.756}}, "acetic acid"), mol_per_kg(0.1)}};
 const Additive lye{{{StrongIon{"sodium", 1}, mol_per_kg(1)}}};
-
-std::vector<const chemistry::LaneKernel*> all_ways() {
-  static const auto kernels = chemistry::lane_kernels();
-  std::vector<const chemistry::LaneKernel*> ways{nullptr};
-  for (const auto& kernel : kernels) ways.push_back(&kernel);
-  return ways;
-}
 
 /// What the curve says of a pH against what the dose for it alone is, as pH.
 struct Comparison {
@@ -45,8 +38,7 @@ struct Comparison {
       sum.push_back(part);
     }
     const Solution end(sum, solution.conditions());
-    const double blur = 1e-14 * (end.mixture().charge_scale() + 1) / std::abs(end.buffer_capacity());
-    ph.add(std::max(0.0, std::abs(end.ph().value() - ph_asked) - blur), where);
+    ph.add(test::beyond(end.ph().value() - ph_asked, test::blur(end)), where);
   }
 };
 
@@ -90,8 +82,47 @@ TEST_CASE("a grid may have any order, the same pH twice, or nothing") {
   CHECK(titration_curve(solution, lye, {}).empty());
 }
 
+TEST_CASE("curves beside oil, crystals, gases and polymers are their doses") {
+  for (const auto* kernel : test::all_ways()) {
+    Comparison all;
+    for (std::uint64_t number = 1; number <= 100; ++number) {
+      test::Dice dice(number);
+      const auto batch = test::random_batch(dice);
+      const Solution solution(batch);
+      const Additive ion{{{dice.chance(0.5) ? StrongIon{"sodium", 1} : StrongIon{"chloride", -1}, mol_per_kg(1)}}};
+      const auto grid = random_grid(dice);
+      const auto curve = chemistry::titrate_with(kernel, solution, addition_from(ion, {}), grid, 100);
+      for (std::size_t i = 0; i < grid.size(); ++i)
+        all.add(solution, ion, grid[i], curve[i].amount, fmt::format("mixture {}", number));
+    }
+    INFO(test::name_of(kernel));
+    MESSAGE(all.ph.summary() << "; reached " << all.reached << " of " << all.points);
+    CHECK(all.only_one == 0);
+    CHECK(all.ph.worst() <= 1e-9);
+  }
+}
+
+TEST_CASE("a small amount is as sure as a large one, in whatever unit it is counted") {
+  const std::vector<Amount> brine{{StrongIon{"sodium", 1}, mol_per_kg(0.15)},
+                                  {StrongIon{"chloride", -1}, mol_per_kg(0.15)}};
+  const Protolyte weak(0, {{6.5}}, "weak acid");
+  for (const double moles : {1e-3, 1.0, 1e3})
+    for (const double target : {6.9, 6.5, 6.2, 5.5}) {
+      const Additive acid{{{weak, mol_per_kg(moles)}}};
+      const auto curve = titration_curve(Solution(brine), acid, std::vector<pH>{pH(target)}, 1e6);
+      const auto dose = dose_for(Solution(brine), acid, pH(target), 1e6);
+      for (const auto& amount : {curve[0].amount, dose.amount}) {
+        REQUIRE(amount);
+        auto after = brine;
+        after.push_back({weak, mol_per_kg(*amount * moles)});
+        const Solution end(after);
+        CHECK(test::beyond(end.ph().value() - target, test::blur(end)) <= 1e-9);
+      }
+    }
+}
+
 TEST_CASE("curves of random mixtures with random additives are their doses") {
-  for (const auto* kernel : all_ways()) {
+  for (const auto* kernel : test::all_ways()) {
     Comparison all;
     for (std::uint64_t number = 1; number <= 200; ++number) {
       test::Dice dice(number);
@@ -108,7 +139,7 @@ TEST_CASE("curves of random mixtures with random additives are their doses") {
       for (std::size_t i = 0; i < grid.size(); ++i)
         all.add(solution, additive, grid[i], curve[i].amount, fmt::format("mixture {}", number));
     }
-    INFO((kernel == nullptr ? "one by one" : std::string(kernel->name)));
+    INFO(test::name_of(kernel));
     MESSAGE(all.ph.summary() << "; reached " << all.reached << " of " << all.points);
     CHECK(all.only_one == 0);
     CHECK(all.reached > all.points / 5);

@@ -26,7 +26,7 @@ LaneProblem lane_problem(const Mixture& mixture, const ModelChoice& choice) {
   problem.ideal = choice.activity == Activity::ideal;
   problem.davies_held_beyond = choice.davies_held_beyond;
   const Reach reach(mixture);
-  problem.least_charge = reach.least, problem.largest_charge = reach.largest;
+  problem.least_charge = reach.least, problem.largest_charge = reach.largest, problem.is_plain = reach.is_plain;
   return problem;
 }
 
@@ -44,13 +44,15 @@ std::vector<LaneKernel> lane_kernels() {
   if (__builtin_cpu_supports("avx512f")) kernels.push_back(avx512_lanes());
   if (__builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma")) kernels.push_back(avx2_lanes());
 #endif
+#ifdef COUNTERION_BASELINE_KERNEL
   kernels.push_back(baseline_lanes());
+#endif
   return kernels;
 }
 
-const LaneKernel& fastest_kernel() {
-  static const LaneKernel fastest = lane_kernels().front();
-  return fastest;
+const LaneKernel* fastest_kernel() {
+  static const std::vector<LaneKernel> kernels = lane_kernels();
+  return kernels.empty() ? nullptr : &kernels.front();
 }
 
 }  // namespace counterion::chemistry

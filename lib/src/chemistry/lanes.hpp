@@ -32,11 +32,11 @@ struct Column {
   double at(std::size_t variant) const { return values == nullptr ? same : values[variant]; }
 };
 
-/// An acidity constant; where it varies, the column has pK, and `shift` is added to each.
+/// An acidity constant; where it varies, the column has pK, and `same_pK` is that of `same`.
 struct ConstantColumn {
   double same = 0;
   const double* pK = nullptr;
-  double shift = 0;
+  double same_pK = 0;
 };
 
 struct LaneLadder {
@@ -67,6 +67,7 @@ struct LaneProblem {
   double davies_held_beyond = 0;
   double start_h = 1e-7, start_u = 0.1;
   int least_charge = 0, largest_charge = 0;
+  bool is_plain = true;  ///< no neutral form has a limit
 };
 
 /// How a variant ended in its lane.
@@ -115,11 +116,11 @@ LaneProblem lane_problem(const Mixture& mixture, const ModelChoice& choice);
 /// Whether kernels know this model and have powers for all charges of these mixtures.
 bool are_fit_for_lanes(const ModelChoice& choice, std::initializer_list<const Mixture*> mixtures);
 
-/// The fastest kernel that this processor can run.
-const LaneKernel& fastest_kernel();
-
-/// Kernels that were compiled in and that this processor can run, the fastest first; never none.
+/// Kernels that were compiled in and that this processor can run, the fastest first.
 std::vector<LaneKernel> lane_kernels();
+
+/// The first of them, if there is one.
+const LaneKernel* fastest_kernel();
 
 LaneKernel baseline_lanes();
 LaneKernel avx2_lanes();

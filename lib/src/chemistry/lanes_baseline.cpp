@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// For every processor that the library itself runs on.
+// For every processor of the kind that the library is compiled for.
 #include "lane_kernel.hpp"
 
 namespace counterion::chemistry {

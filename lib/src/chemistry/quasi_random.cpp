@@ -72,7 +72,7 @@ void QuasiRandom::fill(std::size_t dimension, std::span<double> values, std::siz
   if (dimension >= dimensions()) throw std::out_of_range("there is no such dimension");
   if (first > count_ || values.size() > count_ - first) throw std::out_of_range("there are not so many points");
   const auto* direction = &directions_[dimension * bits_];
-  // Blocks differ from one another in the digits above theirs alone, so one pattern serves all.
+  // From the first point of a block the others differ alike in all blocks.
   constexpr std::size_t longest = 64;
   const std::size_t block = std::min(longest, count_);
   std::array<std::uint32_t, longest> pattern{};

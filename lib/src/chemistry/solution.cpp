@@ -25,7 +25,7 @@ template <class Say>
 void add_polymer_faults(const Amount& amount, const Say& say) {
   const auto* polymer = std::get_if<AcidPolymer>(&amount.what);
   if (polymer == nullptr) return;
-  if (!(std::abs(polymer->pK0) <= 60)) say(fmt::format(" has pK {}", polymer->pK0), "-60 to 60");
+  if (!(std::abs(polymer->pK0) <= chemistry::most_pK)) say(fmt::format(" has pK {}", polymer->pK0), "-60 to 60");
   if (!(polymer->spacing_angstrom >= 0.5 && polymer->spacing_angstrom <= 100))
     say(fmt::format(" has sites {} Å apart", polymer->spacing_angstrom), "0.5 to 100 Å");
   if (!(polymer->ion_size_angstrom >= 0 && polymer->ion_size_angstrom <= 100))
@@ -68,7 +68,7 @@ std::vector<Problem> faults_of(std::span<const Amount> amounts) {
       problems.push_back({{}, name_of(amounts[i], i) + std::move(found), std::move(expected), {}});
     };
     const double m = in_mol_per_kg(amounts[i].molality);
-    if (!(m >= 0 && m <= 1e6))
+    if (!(m >= 0 && m <= chemistry::most_molality))
       say(fmt::format(" has the amount {} mol/kg", m), "a finite number, 0 to 1000000");
     const auto* ion = std::get_if<StrongIon>(&amounts[i].what);
     if (ion && std::abs(ion->charge) > 60)
@@ -150,7 +150,7 @@ Solution::Solution(std::span<const Amount> amounts, const Conditions& conditions
   std::vector<Problem> problems = faults_of(amounts);
   check_conditions(conditions, problems);
   const double strong = in_mol_per_kg(strong_charge);
-  if (!(std::abs(strong) <= 1e6))
+  if (!(std::abs(strong) <= chemistry::most_molality))
     problems.push_back({{}, fmt::format("the strong charge is {} mol/kg", strong), "a finite number", {}});
   if (!problems.empty()) throw BadInput(std::move(problems));
 

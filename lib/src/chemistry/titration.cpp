@@ -35,7 +35,8 @@ class Curve {
     return found;
   }
   /// Guesses for several at once.
-  std::vector<double> amounts(std::span<const double> ph, const LaneKernel& kernel, const ModelChoice& choice) const {
+  std::vector<double> amounts(std::span<const double> ph, const LaneKernel& kernel,
+                              const ModelChoice& choice) const {
     const Mixture &base = solution_.mixture(), &more = addition_.brings;
     LaneTitration titration{lane_problem(base, choice), lane_problem(more, choice),
                             {addition_.water_kg, more.solutes(), base.solutes()}, solution_.ph().value(),
@@ -43,6 +44,7 @@ class Curve {
     Reach reach(base);
     reach.include(more);
     titration.base.least_charge = reach.least, titration.base.largest_charge = reach.largest;
+    titration.base.is_plain = reach.is_plain;
     std::vector<double> found(ph.size());
     kernel.titrate(titration, ph.data(), ph.size(), found.data());
     return found;
@@ -51,7 +53,8 @@ class Curve {
   std::optional<double> checked(double ph, double amount) {
     if (amount >= 0 && amount < most_) return amount;
     if (std::isfinite(amount) && is_beyond_ends(ph)) return std::nullopt;
-    return amount_holding(std::exp(-ln10 * ph), solution_.mixture(), addition_, solution_.water(), model_, most_);
+    return amount_holding(std::exp(-ln10 * ph), solution_.mixture(), addition_, solution_.water(), model_,
+                          most_);
   }
 
  private:
@@ -59,7 +62,10 @@ class Curve {
   /// Well outside of where the pH runs from none to the most; a little way past the start dilution can lead.
   bool is_beyond_ends(double ph) {
     constexpr double little = 0.3;
-    if (!end_) end_ = -solve(with_addition(solution_.mixture(), addition_, most_), solution_.water(), model_).x / ln10;
+    if (!end_) {
+      const Mixture end = with_addition(solution_.mixture(), addition_, most_);
+      end_ = -solve(end, solution_.water(), model_).x / ln10;
+    }
     const double start = solution_.ph().value();
     return ph < std::min(start, *end_) - little || ph > std::max(start, *end_) + little;
   }
@@ -88,7 +94,8 @@ std::vector<TitrationPoint> titrate_with(const LaneKernel* kernel, const Solutio
         const bool in_lanes = kernel != nullptr && ph.size() >= kernel->width &&
                               are_fit_for_lanes(choice, {&solution.mixture(), &addition.brings});
         const auto found = in_lanes ? curve.amounts(ph, *kernel, choice) : curve.amounts(ph);
-        for (std::size_t i = 0; i < ph.size(); ++i) points.push_back({pH(ph[i]), curve.checked(ph[i], found[i])});
+        for (std::size_t i = 0; i < ph.size(); ++i)
+          points.push_back({pH(ph[i]), curve.checked(ph[i], found[i])});
         return;
       }
     for (const double at : ph)
@@ -109,7 +116,7 @@ std::vector<TitrationPoint> titration_curve(const Solution& solution, const Addi
     require_target(target);
     ph.push_back(target.value());
   }
-  return titrate_with(&fastest_kernel(), solution, addition, ph, most);
+  return titrate_with(fastest_kernel(), solution, addition, ph, most);
 }
 
 }  // namespace counterion

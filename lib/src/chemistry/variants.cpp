@@ -16,7 +16,7 @@ using chemistry::LaneProblem;
 
 namespace {
 
-bool is_molality(double value) { return value >= 0 && value <= 1e6; }
+bool is_molality(double value) { return value >= 0 && value <= chemistry::most_molality; }
 
 void require_length(std::size_t found, std::size_t expected, std::string_view what) {
   if (found != expected)
@@ -32,7 +32,8 @@ std::size_t steps_of(const Amount& amount) {
 }  // namespace
 
 Variants& Variants::molality(std::size_t position, std::span<const double> mol_per_kg) {
-  if (position >= pattern_.amounts().size()) throw std::out_of_range("there is no such component in the pattern");
+  if (position >= pattern_.amounts().size())
+    throw std::out_of_range("there is no such component in the pattern");
   require_length(mol_per_kg.size(), count_, fmt::format("a column of molalities of component {}", position));
   molality_[position] = mol_per_kg;
   return *this;
@@ -96,11 +97,10 @@ class VariantColumns {
     return found == variants_.pK_.end() ? nullptr : found->second.data();
   }
   void vary(chemistry::LaneLadder& ladder, std::size_t position, const Protolyte& protolyte) const {
-    const double kelvin = in_celsius(variants_.pattern().conditions().temperature) + ice_point_kelvin;
     ladder.molality.values = molalities(position);
     for (std::size_t step = 0; step < ladder.K.size(); ++step) {
       ladder.K[step].pK = pK(position, step);
-      ladder.K[step].shift = chemistry::pK_at(protolyte.steps()[step], kelvin) - protolyte.steps()[step].pK;
+      ladder.K[step].same_pK = protolyte.steps()[step].pK;
     }
   }
   void vary(chemistry::LanePolymer& polymer, std::size_t position) const {
@@ -148,8 +148,8 @@ class SingleSolver {
       for (std::size_t step = 0; step < from.K.size(); ++step) {
         if (from.K[step].pK == nullptr) continue;
         const double pK = from.K[step].pK[variant];
-        if (!(std::abs(pK) <= 60)) return false;
-        part.ladder.K[step] = std::pow(10.0, -(pK + from.K[step].shift));
+        if (!(std::abs(pK) <= chemistry::most_pK)) return false;
+        part.ladder.K[step] = from.K[step].same * std::pow(10.0, from.K[step].same_pK - pK);
       }
     }
     return true;
@@ -159,7 +159,7 @@ class SingleSolver {
       auto& part = mixture_.polymers[i];
       part.molality = columns_.polymers[i].molality.at(variant);
       part.polymer.pK0 = columns_.polymers[i].pK0.at(variant);
-      if (!is_molality(part.molality) || !(std::abs(part.polymer.pK0) <= 60)) return false;
+      if (!is_molality(part.molality) || !(std::abs(part.polymer.pK0) <= chemistry::most_pK)) return false;
     }
     return true;
   }
@@ -175,7 +175,7 @@ class SingleSolver {
       mixture_.add_ion(ion->charge, molality, ion->name);
     }
     const double strong = columns_.strong_charge.at(variant);
-    if (!(std::abs(strong) <= 1e6)) return false;
+    if (!(std::abs(strong) <= chemistry::most_molality)) return false;
     mixture_.add_strong_charge(strong);
     return true;
   }
@@ -251,9 +251,12 @@ void solve_many_with(const LaneKernel* kernel, const Variants& variants, std::sp
 
 void solve_many(const Variants& variants, std::span<double> ph, std::span<double> ionic_strength,
                 std::span<Status> status) {
-  chemistry::solve_many_with(&chemistry::fastest_kernel(), variants, ph, ionic_strength, status);
+  chemistry::solve_many_with(chemistry::fastest_kernel(), variants, ph, ionic_strength, status);
 }
 
-std::string_view lanes_in_use() { return chemistry::fastest_kernel().name; }
+std::string_view lanes_in_use() {
+  const auto* kernel = chemistry::fastest_kernel();
+  return kernel == nullptr ? "none" : kernel->name;
+}
 
 }  // namespace counterion

@@ -137,11 +137,17 @@ class SpecificIon {
   double u_, slope_one_, inverse_one_, inverse_hydrogen_, inverse_hydroxide_;
 };
 
-/// Makes the policy for any u; the model's constants are fixed.
+// A model makes the policy for any u; its constants are fixed. `bends_between` says whether the coefficients'
+// slope jumps between two values of u (for lanes: where): a step across is no good measure of what is left.
+
 struct IdealModel {
   template <class Number>
   IdealOf<Number> at(const Number& u) const {
     return {u};
+  }
+  template <class Number>
+  static auto bends_between(const Number& a, const Number&) {
+    return a != a;  // nowhere
   }
 };
 struct DaviesModel {
@@ -151,10 +157,16 @@ struct DaviesModel {
   DaviesOf<Number> at(const Number& u) const {
     return {water, u, held_beyond};
   }
+  template <class Number>
+  auto bends_between(const Number& a, const Number& b) const {
+    const auto first = a * a < Number(held_beyond), second = b * b < Number(held_beyond);
+    return (first & !second) | (second & !first);
+  }
 };
 struct ExtendedDebyeHuckelModel {
   Water water;
   ExtendedDebyeHuckel at(double u) const { return {water, u}; }
+  static bool bends_between(double, double) { return false; }
 };
 
 /// The sums of H+ and OH- settled, as natural logarithms.
@@ -162,6 +174,7 @@ struct SettledSpecificIonModel {
   Water water;
   double ln_hydrogen = 0, ln_hydroxide = 0;
   SpecificIon at(double u) const { return {water, u, ln_hydrogen, ln_hydroxide}; }
+  static bool bends_between(double, double) { return false; }
 };
 
 }  // namespace chemistry

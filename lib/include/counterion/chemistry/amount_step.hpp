@@ -48,21 +48,30 @@ struct AmountStep {
     const Number f_x = (more.ionic - W * dissolved) * inverse_water + 0.5 * OH_by_x;
     const Number f_u = (base.ionic_by_u + now.x * more.ionic_by_u) * inverse_water +
                        0.5 * (ions.H_by_u + ions.OH_by_u) - 2 * now.u;
-    const Number determinant = 1 / (g_x * f_u - g_u * f_x);
-    x = (g_u * f - g * f_u) * determinant;
-    u = (g * f_x - g_x * f) * determinant;
-    const auto near = abs(u) <= 0.5 * now.u;
-    if (all(near)) return;
+    const Number inverse = 1 / (g_x * f_u - g_u * f_x);
+    x = (g_u * f - g * f_u) * inverse;
+    u = (g * f_x - g_x * f) * inverse;
+    near_ = abs(u) <= 0.5 * now.u;
+    if (all(near_)) return;
     const Number follow = sqrt(most_of(ionic + f_x * (-g / g_x), Number(1e-8))) - now.u;
-    x = select(near, x, -g / g_x);
-    u = select(near, u, follow);
+    x = select(near_, x, -g / g_x);
+    u = select(near_, u, follow);
   }
   Amounting<Number> next() const { return {now_.x + x, now_.u + u}; }
-  /// What is left after a step this small is its square.
-  auto is_last() const { return (abs(u) < 3e-6 * now_.u) & (abs(x) < 3e-6 * (1 + abs(now_.x))); }
+  /// Whether the solve ends with this step; `small` as for `NewtonStep`, of the amount and of u.
+  template <class Model>
+  auto is_last(const Model& model, double small) const {
+    const auto smooth = is_within(small) & !model.bends_between(now_.u, Number(now_.u + u));
+    return near_ & (smooth | is_within(rounding));
+  }
+  static constexpr double rounding = 1e-10;
 
  private:
+  auto is_within(double small) const {
+    return (abs(u) < small * now_.u) & (abs(x) < small * abs(now_.x + x) + 1e-13);
+  }
   Amounting<Number> now_;
+  decltype(Number() < Number()) near_;
 };
 
 /// The points of a titration curve found last, and where the next one lies by the cubic through them.

@@ -3,37 +3,11 @@
 //   h/γ - Kw a_w/(h γ) + Σ m z̄(h, I) + s = 0      (mol per kg of water).
 #pragma once
 
-#include <counterion/chemistry/activity.hpp>
 #include <counterion/chemistry/charge.hpp>
+#include <counterion/chemistry/ladder_totals.hpp>
+#include <counterion/chemistry/water_ions.hpp>
 
 namespace counterion::chemistry {
-
-/// Ångström, as general geochemical engines have them.
-inline constexpr double hydrogen_ion_size = 9, hydroxide_ion_size = 3.5;
-
-/// The linear rule would turn negative in very concentrated solutions; it stops here.
-inline constexpr double least_water_activity = 1e-3;
-
-/// The two free ions of water and their slopes in x = ln h, u = √I and the molality of solutes.
-template <class Number>
-struct WaterIonsOf {
-  Number H, OH, H_by_u, OH_by_x, OH_by_u;  // H_by_x is H
-  Number OH_by_solutes;
-};
-using WaterIons = WaterIonsOf<double>;
-
-/// Water as one solution meets it: ion product, and what is dissolved beside H+ and OH- (mol/kg).
-template <class Number>
-struct SolventOf {
-  double Kw = 0;
-  WaterActivity rule = WaterActivity::raoult;
-  Number solutes;
-  Water water;
-
-  SolventOf(const Water& constants, const Number& solutes_mol_per_kg)
-      : Kw(std::exp(-constants.pKw * ln10)), rule(constants.activity), solutes(solutes_mol_per_kg),
-        water(constants) {}
-};
 
 /// The charges that the ladders of mixtures reach, for the powers that they share.
 struct Reach {
@@ -55,54 +29,13 @@ struct Reach {
   }
 };
 
-/// The same for one mixture.
+/// The water of one mixture.
 struct Solvent : SolventOf<double> {
   Reach reach;
 
-  Solvent(const Water& constants, double solutes_mol_per_kg) : SolventOf(constants, solutes_mol_per_kg) {}
   Solvent(const Water& constants, const Mixture& mixture)
       : SolventOf(constants, mixture.solutes()), reach(mixture) {}
 };
-
-/// 1/γ of H+ and OH-.
-template <class Policy>
-auto inverse_hydrogen(const Policy& gamma) {
-  if constexpr (requires { gamma.inverse_hydrogen(); }) return gamma.inverse_hydrogen();
-  else if constexpr (knows_charge_alone<Policy>) return gamma.inverse_one();
-  else return 1 / gamma.gamma(1, hydrogen_ion_size);
-}
-template <class Policy>
-auto inverse_hydroxide(const Policy& gamma) {
-  if constexpr (requires { gamma.inverse_hydroxide(); }) return gamma.inverse_hydroxide();
-  else if constexpr (knows_charge_alone<Policy>) return gamma.inverse_one();
-  else return 1 / gamma.gamma(-1, hydroxide_ion_size);
-}
-
-/// Molalities of H+ and OH- at hydrogen-ion activity h.
-template <class Number, class Policy>
-WaterIonsOf<Number> water_ions(const SolventOf<Number>& solvent, const Number& h, const Policy& gamma) {
-  WaterIonsOf<Number> ions;
-  ions.H = h * inverse_hydrogen(gamma);
-  ions.H_by_u = -ions.H * gamma.slope(1, hydrogen_ion_size);
-  const Number over_activity = solvent.Kw * (inverse_hydroxide(gamma) / h);
-  Number a_w = Number(1), damping = a_w, a_w_by_solutes = Number(0);
-  if (solvent.rule == WaterActivity::raoult) {
-    a_w = 1 / (1 + molar_mass_of_water_kg_per_mol * solvent.solutes);
-    a_w_by_solutes = -molar_mass_of_water_kg_per_mol * a_w * a_w;
-  } else if (solvent.rule == WaterActivity::linear) {
-    damping = 1 / (1 + 0.017 * over_activity);  // OH- is one of the solutes itself
-    a_w = (1 - 0.017 * (solvent.solutes + ions.H)) * damping;
-    const auto ends = a_w < Number(least_water_activity);
-    a_w_by_solutes = select(ends, Number(0), -0.017 * damping);
-    a_w = select(ends, Number(least_water_activity), a_w);
-    damping = select(ends, Number(1), damping);
-  }
-  ions.OH = over_activity * a_w;
-  ions.OH_by_solutes = over_activity * a_w_by_solutes;
-  ions.OH_by_x = -ions.OH * damping;
-  ions.OH_by_u = ions.OH_by_x * gamma.slope(-1, hydroxide_ion_size);
-  return ions;
-}
 
 /// Both sides of the equation at (x, u), the ionic strength that follows, and all slopes.
 template <class Number>
@@ -164,12 +97,10 @@ struct BalanceOf {
 };
 using Balance = BalanceOf<double>;
 
-/// A part whose averages are known.
-inline void add_part(Balance& sum, const Contribution& in_play) { sum.add(in_play.molality, in_play.mean); }
-
 /// Adds all ladders from powers that they share; false where those leave the range of doubles.
 template <class Policy>
-bool add_by_powers(Balance& sum, const Mixture& mixture, const Reach& reach, double h, const Policy& gamma) {
+bool add_by_powers(Balance& sum, const Mixture& mixture, const Reach& reach, double h,
+                   const Policy& gamma) {
   const ChargePowers<double> powers(h, gamma.inverse_one(), reach.least, reach.largest);
   LadderTotals<double> totals(powers);
   const double slope_one = gamma.slope_one();
@@ -179,7 +110,7 @@ bool add_by_powers(Balance& sum, const Mixture& mixture, const Reach& reach, dou
                                   static_cast<int>(part.ladder.K.size()), part.neutral.weight()};
     if (reach.is_plain) {
       totals.add(part.molality, ladder);
-    } else if (!powers.cover(ladder.first, ladder.first - ladder.steps)) {
+    } else if (!powers.cover(ladder.first, ladder.last())) {
       sum.add(contribution(part, h, gamma));
     } else {
       LadderTotals<double> one(powers);

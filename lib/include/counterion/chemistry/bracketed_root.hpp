@@ -8,11 +8,14 @@ namespace counterion::chemistry {
 class RealFunction {
  public:
   template <class Function>
-  explicit RealFunction(const Function& function)
-      : function_(&function), call_([](const void* f, double x) -> double { return (*static_cast<const Function*>(f))(x); }) {}
+  explicit RealFunction(const Function& function) : function_(&function), call_(call<Function>) {}
   double operator()(double x) const { return call_(function_, x); }
 
  private:
+  template <class Function>
+  static double call(const void* function, double x) {
+    return (*static_cast<const Function*>(function))(x);
+  }
   const void* function_;
   double (*call_)(const void*, double);
 };

@@ -3,8 +3,9 @@
 // any activity model and any number of charges.
 #pragma once
 
-#include <counterion/chemistry/charge_powers.hpp>
+#include <counterion/chemistry/mean_charge.hpp>
 #include <counterion/chemistry/mixture.hpp>
+#include <counterion/chemistry/number.hpp>
 
 namespace counterion::chemistry {
 

@@ -52,16 +52,18 @@ inline double rough_ln_ratio(const double& a, const double& b) {
 template <class Number>
 Number ln_ratio(const Number& a, const Number& b) {
   const Number r = (a - b) / (a + b), s = r * r;
-  const Number near = 2 * r * (1 + s * (1. / 3) + s * s * (0.2 + s * (1. / 7) + s * s * (1. / 9)));  // 2 artanh r
+  // 2 artanh r
+  const Number near = 2 * r * (1 + s * (1. / 3) + s * s * (0.2 + s * (1. / 7) + s * s * (1. / 9)));
   const auto is_near = s < Number(1. / 9);
   return all(is_near) ? near : select(is_near, near, rough_ln_ratio(a, b));
 }
 
-/// e^x for a step of |x| <= 8: to rounding for small x, within two per cent at the ends.
+/// e^x for a step of |x| <= 8: to rounding for small x, within three per cent at the ends.
 template <class Number>
 Number exp_of_step(const Number& x) {
   const Number y = x * 0.125, s = y * y;
-  const Number e = 1 + y + s * (0.5 + y * (1. / 6) + s * (1. / 24 + y * (1. / 120))), e2 = e * e, e4 = e2 * e2;
+  const Number e = 1 + y + s * (0.5 + y * (1. / 6) + s * (1. / 24 + y * (1. / 120)));
+  const Number e2 = e * e, e4 = e2 * e2;
   return e4 * e4;
 }
 

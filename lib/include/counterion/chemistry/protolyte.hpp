@@ -25,6 +25,9 @@ struct Ionisation {
 namespace chemistry {
 inline constexpr double default_ion_size_angstrom = 4.5;
 
+/// What is taken of either sign for a pK, and of an amount in mol/kg.
+inline constexpr double most_pK = 60, most_molality = 1e6;
+
 /// pK at another temperature with constant heat capacity.
 /// Clarke and Glew, Trans. Faraday Soc. 62, 539 (1966; from memory), cut after the ΔCp term.
 inline double pK_at(const Ionisation& step, double kelvin) {
@@ -65,7 +68,7 @@ class Protolyte {
     };
     if (steps_.empty()) say(" has no pK", "at least one");
     for (const auto& step : steps_)
-      if (!(std::abs(step.pK) <= 60) || !std::isfinite(step.dH_kJ_per_mol) ||
+      if (!(std::abs(step.pK) <= chemistry::most_pK) || !std::isfinite(step.dH_kJ_per_mol) ||
           !std::isfinite(step.dCp_J_per_mol_K) || !(step.uncertainty >= 0))
         say(" has pK " + std::to_string(step.pK), "finite numbers, a pK from -60 to 60");
     if (std::abs(charge_) > 60)

@@ -33,16 +33,25 @@ struct NewtonStep {
     const Number inverse = 1 / (g_x * f_u - g_u * b.ionic_by_x);
     x = (g_u * f - g * f_u) * inverse;
     u = (b.ionic_by_x * g - g_x * f) * inverse;
-    const auto near = (abs(x) < Number(1)) & (abs(u) <= 0.5 * u_now);
-    if (all(near)) return;
-    x = select(near, x, between(-g / g_x, -reach, reach));
-    u = select(near, u, sqrt(b.ionic) - u_now);
+    near_ = (abs(x) < Number(1)) & (abs(u) <= 0.5 * u_now);
+    if (all(near_)) return;
+    x = select(near_, x, between(-g / g_x, -reach, reach));
+    u = select(near_, u, sqrt(b.ionic) - u_now);
   }
-  /// Whether what is left, the square of a step, is as small as wanted.
-  auto is_last(double small) const { return (abs(x) < Number(small)) & (abs(u) < 2 * small * u_now_); }
+  /// Whether the solve ends with this step. What it leaves is its square, `small`² or so, but where the
+  /// slopes jump: there it must itself be as small as rounding lets it.
+  template <class Model>
+  auto is_last(const Model& model, double small) const {
+    const auto smooth = is_within(small) & !model.bends_between(u_now_, Number(u_now_ + u));
+    return near_ & (smooth | is_within(rounding));
+  }
+  static constexpr double rounding = 1e-10;
 
  private:
+  auto is_within(double small) const { return (abs(x) < Number(small)) & (abs(u) < 2 * small * u_now_); }
+
   Number u_now_;
+  decltype(Number() < Number()) near_;
 };
 
 /// Whether the two sides agree to rounding.
@@ -58,6 +67,7 @@ template <class Model>
 std::optional<Root> newton_root(const Mixture& mixture, const Solvent& solvent, const Model& model,
                                 int most = 40) {
   constexpr double beyond = 50;
+  const double small = solvent.reach.is_plain ? 1.5e-7 : NewtonStep<double>::rounding;
   const double bound = beyond * (1 + mixture.charge_scale()), low = solvent.Kw / bound;
   double h = 1e-7, u = std::sqrt(std::min(mixture.strong_ionic, 0.5) + 1e-7), reach = 8, last = 0;
   for (int pass = 1; pass <= most; ++pass) {
@@ -69,7 +79,7 @@ std::optional<Root> newton_root(const Mixture& mixture, const Solvent& solvent, 
     last = step.x;
     h = between(h * exp_of_step(step.x), low, bound);
     u += step.u;
-    if (step.is_last(1.5e-7)) return Root{std::log(h), u, pass};
+    if (step.is_last(model, small)) return Root{std::log(h), u, pass};
   }
   return std::nullopt;
 }

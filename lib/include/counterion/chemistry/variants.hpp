@@ -16,7 +16,9 @@ namespace counterion {
 /// How one of many solutions ended.
 enum class Status : std::uint8_t {
   solved,
-  bad_input,  ///< a number that is not finite or outside of what `Solution` takes; the pH is no number
+  /// A number that is not finite or outside of what `Solution` takes, a held reserve that dissolves without
+  /// end, or interactions that do not settle; the pH is no number.
+  bad_input,
 };
 
 /// One solution and what differs in its variants, a column of numbers each, one number a variant. Columns are
@@ -44,7 +46,6 @@ class Variants {
  private:
   friend class VariantColumns;
   using View = std::span<const double>;
-  void require_one_each(View column, std::string what) const;
 
   Solution pattern_;
   std::size_t count_;
@@ -53,13 +54,16 @@ class Variants {
   std::optional<View> strong_charge_;
 };
 
-/// The pH of every variant as `Solution` finds it, to the solver's 1e-9; where they are asked for, ionic
-/// strengths (mol/kg) and how each ended. No allocation grows with the number of variants; other threads may
-/// solve other parts at the same time. Throws BadInput when a span is not as long as there are variants.
+/// The pH of every variant as `Solution` finds it, to the solver's contract; where they are asked for, ionic
+/// strengths (mol/kg) and how each ended. (Ions of five and more charges can leave one composition several
+/// answers: then one of them.) No allocation grows with the number of variants; other threads may solve other
+/// parts at the same time. Throws BadInput when a span is not as long as there are variants; none of them may
+/// overlap a column.
 void solve_many(const Variants& variants, std::span<double> ph, std::span<double> ionic_strength = {},
                 std::span<Status> status = {});
 
-/// The instructions that `solve_many` uses on this processor: "avx512", "avx2" or "baseline".
+/// The instructions that `solve_many` uses on this processor: "avx512", "avx2", "baseline" (those that the
+/// library is compiled for) or "none" where there is no kernel, and variants are solved one by one.
 std::string_view lanes_in_use();
 
 }  // namespace counterion
