@@ -40,7 +40,7 @@ class LaneSolver {
     constexpr int most = 20;
     const double small = problem_.is_plain ? 3e-6 : NewtonStep<Batch>::rounding;
     const SolventOf<Batch> solvent(problem_.water, mixture_.solutes());
-    const Batch bound = 50 * (1 + mixture_.charge_scale()), low = solvent.Kw / bound;
+    const Batch bound = 1e9 * (1 + mixture_.charge_scale()), low = solvent.Kw / bound;
     h_ = between(Batch(problem_.start_h), low, bound);
     u_ = Batch(problem_.start_u);
     Batch reach = Batch(8), last = Batch(0);

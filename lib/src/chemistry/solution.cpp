@@ -222,7 +222,8 @@ std::optional<double> Solution::dose(const Mixture& base, const chemistry::Addit
 }
 
 Molality Solution::strong_charge_for(pH target) const {
-  for (const int sign : {1, -1}) {
+  const int likely = target > ph() ? 1 : -1;  // the other one where coefficients far out of range turn the pH
+  for (const int sign : {likely, -likely}) {
     chemistry::Addition ion;
     ion.brings.add_strong_charge(sign);
     if (const auto amount = dose(mixture_, ion, target, 1e6)) return mol_per_kg(sign * *amount);

@@ -19,7 +19,8 @@ template <class Model>
 class Curve {
  public:
   Curve(const Solution& solution, const Addition& addition, const Model& model, double most)
-      : solution_(solution), addition_(addition), model_(model), most_(most) {}
+      : solution_(solution), addition_(addition), model_(model), most_(most),
+        ends_(solution.mixture(), addition, solution.water(), model, most) {}
 
   /// Guesses one after the other, each from those before.
   std::vector<double> amounts(std::span<const double> ph) const {
@@ -52,29 +53,18 @@ class Curve {
   /// The amount if it can be added; where Newton has found none or one that cannot, the certain way.
   std::optional<double> checked(double ph, double amount) {
     if (amount >= 0 && amount < most_) return amount;
-    if (std::isfinite(amount) && is_beyond_ends(ph)) return std::nullopt;
+    if (std::isfinite(amount) && ends_.are_far_from(-ln10 * ph)) return std::nullopt;
     return amount_holding(std::exp(-ln10 * ph), solution_.mixture(), addition_, solution_.water(), model_,
                           most_);
   }
 
  private:
   Amounting<double> start_of_all() const { return {0, std::sqrt(in_mol_per_kg(solution_.ionic_strength()))}; }
-  /// Well outside of where the pH runs from none to the most; a little way past the start dilution can lead.
-  bool is_beyond_ends(double ph) {
-    constexpr double little = 0.3;
-    if (!end_) {
-      const Mixture end = with_addition(solution_.mixture(), addition_, most_);
-      end_ = -solve(end, solution_.water(), model_).x / ln10;
-    }
-    const double start = solution_.ph().value();
-    return ph < std::min(start, *end_) - little || ph > std::max(start, *end_) + little;
-  }
-
   const Solution& solution_;
   const Addition& addition_;
   const Model& model_;
   double most_;
-  std::optional<double> end_;
+  Ends<Model> ends_;
 };
 
 }  // namespace

@@ -163,6 +163,33 @@ bool has_linear_balance(const Mixture& base, const Addition& addition) {
   return !std::is_same_v<Model, SpecificIonModel> && !is_nonlinear(base, addition);
 }
 
+/// From where to where an addition leads the pH, found when it is asked for.
+template <class Model>
+class Ends {
+ public:
+  Ends(const Mixture& base, const Addition& addition, const Water& water, const Model& model, double most)
+      : base_(base), addition_(addition), water_(water), model_(model), most_(most) {}
+
+  /// Whether x = ln h lies well outside; a little way past the start, dilution alone can lead.
+  bool are_far_from(double x) {
+    constexpr double little = 0.3 * ln10;
+    if (!start_) {
+      start_ = solve(base_, water_, model_).x;
+      end_ = solve(with_addition(base_, addition_, most_), water_, model_).x;
+    }
+    return x < std::min(*start_, end_) - little || x > std::max(*start_, end_) + little;
+  }
+
+ private:
+  const Mixture& base_;
+  const Addition& addition_;
+  const Water& water_;
+  const Model& model_;
+  double most_;
+  std::optional<double> start_;
+  double end_ = 0;
+};
+
 /// The amount of an addition (units per kg of the base's water, 0 to `most`) that holds hydrogen-ion
 /// activity h; empty where none does.
 template <class Model>
@@ -172,6 +199,7 @@ std::optional<double> amount_holding(double h, const Mixture& base, const Additi
     if (has_linear_balance<Model>(base, addition)) {
       const auto root = AmountNewton(base, addition, water, model).at(h, first_guess(base));
       if (root && root->x >= 0 && root->x < most) return root->x;
+      if (root && Ends(base, addition, water, model, most).are_far_from(std::log(h))) return std::nullopt;
       return DoseSolver(base, addition, water, model, h, most).amount();
     }
   }

@@ -66,7 +66,8 @@ auto closes(const BalanceOf<Number>& b, const Number& u) {
 template <class Model>
 std::optional<Root> newton_root(const Mixture& mixture, const Solvent& solvent, const Model& model,
                                 int most = 40) {
-  constexpr double beyond = 50;
+  // coefficients and the water's activity leave the charges' own bounds behind by less than this
+  constexpr double beyond = 1e9;
   const double small = solvent.reach.is_plain ? 1.5e-7 : NewtonStep<double>::rounding;
   const double bound = beyond * (1 + mixture.charge_scale()), low = solvent.Kw / bound;
   double h = 1e-7, u = std::sqrt(std::min(mixture.strong_ionic, 0.5) + 1e-7), reach = 8, last = 0;
