@@ -60,14 +60,16 @@ struct AmountStep {
   Amounting<Number> next() const { return {now_.x + x, now_.u + u}; }
   /// Whether the solve ends with this step; `small` as for `NewtonStep`, of the amount and of u.
   template <class Model>
-  auto is_last(const Model& model, double small) const {
-    const auto smooth = is_within(small) & !model.bends_between(now_.u, Number(now_.u + u));
-    return near_ & (smooth | is_within(rounding));
+  auto is_last(const Model& model, double small) const -> decltype(Number() < Number()) {
+    const auto within = near_ & is_within(small);
+    if (!any(within)) return within;
+    const auto smooth = !model.bends_between(now_.u, Number(now_.u + u));
+    return within & (smooth | is_within(rounding));
   }
   static constexpr double rounding = 1e-10;
 
  private:
-  auto is_within(double small) const {
+  decltype(Number() < Number()) is_within(double small) const {
     return (abs(u) < small * now_.u) & (abs(x) < small * abs(now_.x + x) + 1e-13);
   }
   Amounting<Number> now_;

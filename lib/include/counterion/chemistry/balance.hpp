@@ -9,22 +9,24 @@
 
 namespace counterion::chemistry {
 
+/// Whether a part has a limit, or more charges than the powers that ladders share.
+inline bool is_special(const Dissolved& part) {
+  return part.neutral.is_limited() || part.ladder.largest_charge() > ChargePowers<double>::most;
+}
+
 /// The charges that the ladders of mixtures reach, for the powers that they share.
 struct Reach {
   int least = 0, largest = 0;
-  bool is_plain = true;  ///< no ladder has more charges than that, no neutral form a limit
+  bool is_plain = true;  ///< no part is special
 
   Reach() = default;
   explicit Reach(const Mixture& mixture) { include(mixture); }
   void include(const Mixture& mixture) {
-    constexpr int most = ChargePowers<double>::most;
     for (const auto& part : mixture.protolytes) {
-      const int first = part.ladder.charge, last = first - static_cast<int>(part.ladder.K.size());
-      const bool covered = std::max(std::abs(first), std::abs(last)) <= most;
-      is_plain = is_plain && covered && !part.neutral.is_limited();
-      if (!covered) continue;
-      largest = std::max(largest, first);
-      least = std::min(least, last);
+      is_plain = is_plain && !is_special(part);
+      if (part.ladder.largest_charge() > ChargePowers<double>::most) continue;
+      largest = std::max(largest, part.ladder.charge);
+      least = std::min(least, part.ladder.charge - static_cast<int>(part.ladder.K.size()));
     }
   }
 };
@@ -97,29 +99,38 @@ struct BalanceOf {
 };
 using Balance = BalanceOf<double>;
 
+/// A ladder of a mixture in numbers.
+inline LadderOf<double> ladder_of(const Dissolved& part) {
+  return {part.ladder.charge, part.ladder.K.data(), static_cast<int>(part.ladder.K.size()), part.neutral.weight()};
+}
+
+/// Adds a part whose neutral form has a limit, or which has more charges than there are powers; false as below.
+template <class Policy>
+[[gnu::noinline]] bool add_special(Balance& sum, const Dissolved& part, const ChargePowers<double>& powers,
+                                   double h, const Policy& gamma) {
+  const LadderOf<double> ladder = ladder_of(part);
+  if (!powers.cover(ladder.first, ladder.last())) {
+    sum.add(contribution(part, h, gamma));
+    return true;
+  }
+  LadderTotals<double> one(powers);
+  const double neutral = one.add(1, ladder);
+  sum.add(contribution(part, averages(one, neutral, gamma.slope_one())));
+  return one.hold();
+}
+
 /// Adds all ladders from powers that they share; false where those leave the range of doubles.
 template <class Policy>
-bool add_by_powers(Balance& sum, const Mixture& mixture, const Reach& reach, double h,
-                   const Policy& gamma) {
+bool add_by_powers(Balance& sum, const Mixture& mixture, const Reach& reach, double h, const Policy& gamma) {
   const ChargePowers<double> powers(h, gamma.inverse_one(), reach.least, reach.largest);
   LadderTotals<double> totals(powers);
-  const double slope_one = gamma.slope_one();
   bool hold = true;
   for (const auto& part : mixture.protolytes) {
-    const LadderOf<double> ladder{part.ladder.charge, part.ladder.K.data(),
-                                  static_cast<int>(part.ladder.K.size()), part.neutral.weight()};
-    if (reach.is_plain) {
-      totals.add(part.molality, ladder);
-    } else if (!powers.cover(ladder.first, ladder.last())) {
-      sum.add(contribution(part, h, gamma));
-    } else {
-      LadderTotals<double> one(powers);
-      const double neutral = one.add(1, ladder);
-      sum.add(contribution(part, averages(one, neutral, slope_one)));
-      hold = hold && one.hold();
-    }
+    const bool is_plain = reach.is_plain || !is_special(part);
+    if (is_plain) totals.add(part.molality, ladder_of(part));
+    else hold = add_special(sum, part, powers, h, gamma) && hold;
   }
-  sum.add(totals, slope_one);
+  sum.add(totals, gamma.slope_one());
   return hold && totals.hold();
 }
 

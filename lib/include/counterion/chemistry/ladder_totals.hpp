@@ -24,6 +24,12 @@ struct SideOf {
     square += squares;
     square_by_s += part * forms.z4 - squares * z2;
   }
+  /// The same where one form alone has a charge, a single one: `z` is its share.
+  void add_single(const Number& molality, const Number& z) {
+    const Number carried = molality * z, variance = carried - carried * z;
+    charge += carried, square += carried;
+    by_x += variance, by_s += variance, square_by_s += variance;
+  }
   void add_alone(const Number& molality, const Moments<Number>& forms, const Number& share) {
     add(molality, forms, share, share * forms.z, share * forms.z2);
   }
@@ -44,22 +50,28 @@ class LadderTotals {
   const SideOf<Number>& down() const { return down_; }
 
   /// Adds a ladder; the share of its neutral form that is free in the water.
-  Number add(const Number& molality, const LadderOf<Number>& ladder) {
+  [[gnu::always_inline]] Number add(const Number& molality, const LadderOf<Number>& ladder) {
     if (ladder.first == 0 && ladder.steps <= 2) return add_acid(molality, ladder);
     return add_any(molality, ladder);
   }
 
  private:
   /// As most are: one or two protons from the neutral form.
-  Number add_acid(const Number& molality, const LadderOf<Number>& ladder) {
+  [[gnu::always_inline]] Number add_acid(const Number& molality, const LadderOf<Number>& ladder) {
+    // the sum of frequencies cannot be small here, and what is too large leaves no number
     const Number once = ladder.K[0] * powers_[-1];
+    if (ladder.steps == 1) {
+      const Number share = 1 / (once + ladder.neutral_weight);
+      down_.add_single(molality, once * share);
+      return share;
+    }
     Moments<Number> anions(once, 1);
-    if (ladder.steps == 2) anions.add(Moments<Number>(ladder.K[0] * ladder.K[1] * powers_[-2], 2));
-    const Number share = 1 / (anions.one + ladder.neutral_weight);  // which cannot be small
+    anions.add(Moments<Number>(ladder.K[0] * ladder.K[1] * powers_[-2], 2));
+    const Number share = 1 / (anions.one + ladder.neutral_weight);
     down_.add_alone(molality, anions, share);
     return share;
   }
-  Number add_any(const Number& molality, const LadderOf<Number>& ladder) {
+  [[gnu::noinline]] Number add_any(const Number& molality, const LadderOf<Number>& ladder) {
     const int last = ladder.last();
     LadderWalk<Number> walk(ladder, powers_);
     if (ladder.first <= 0) {

@@ -41,14 +41,16 @@ struct NewtonStep {
   /// Whether the solve ends with this step. What it leaves is its square, `small`² or so, but where the
   /// slopes jump: there it must itself be as small as rounding lets it.
   template <class Model>
-  auto is_last(const Model& model, double small) const {
-    const auto smooth = is_within(small) & !model.bends_between(u_now_, Number(u_now_ + u));
-    return near_ & (smooth | is_within(rounding));
+  auto is_last(const Model& model, double small) const -> decltype(Number() < Number()) {
+    const auto within = near_ & is_within(small);
+    if (!any(within)) return within;
+    const auto smooth = !model.bends_between(u_now_, Number(u_now_ + u));
+    return within & (smooth | is_within(rounding));
   }
   static constexpr double rounding = 1e-10;
 
  private:
-  auto is_within(double small) const { return (abs(x) < Number(small)) & (abs(u) < 2 * small * u_now_); }
+  decltype(Number() < Number()) is_within(double small) const { return (abs(x) < Number(small)) & (abs(u) < 2 * small * u_now_); }
 
   Number u_now_;
   decltype(Number() < Number()) near_;
