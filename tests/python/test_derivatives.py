@@ -136,7 +136,8 @@ def test_a_curve_is_its_doses_in_the_order_of_the_grid():
     assert isinstance(curve, list)
     assert [point.pH for point in curve] == grid
     doses = [dose_for(phthalate(), [(ions.sodium, 2)], pH, water_g=1000, most=0.5).amount for pH in grid]
-    assert [point.amount for point in curve] == doses
+    for point, dose in zip(curve, doses):
+        assert point.amount == (None if dose is None else pytest.approx(dose, rel=1e-9))
     assert curve[1].amount is None and curve[4].amount is None and curve[2].amount > 0
     assert titration_curve(phthalate(), [(ions.sodium, 1)], ()) == []
 

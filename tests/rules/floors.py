@@ -22,7 +22,7 @@ DOORS = {
     r"boost/units/": r"lib/include/counterion/quantities\.hpp",
     r"boost/spirit/": r"lib/src/.*\.cpp",
     r"fmt/": r"lib/src/|cli/|bindings/",
-    r"xsimd/": r"lib/src/chemistry/lane_kernel\.hpp",
+    r"xsimd/": r"lib/src/chemistry/lane_mixture\.hpp",
 }
 INCLUDE = re.compile(r'^\s*#\s*include\s*[<"]([^>"]+)[>"]', re.MULTILINE)
 
