@@ -69,7 +69,7 @@ struct AmountStep {
   static constexpr double rounding = 1e-10;
 
  private:
-  decltype(Number() < Number()) is_within(double small) const {
+  auto is_within(double small) const -> decltype(Number() < Number()) {
     return (abs(u) < small * now_.u) & (abs(x) < small * abs(now_.x + x) + 1e-13);
   }
   Amounting<Number> now_;

@@ -50,7 +50,9 @@ struct NewtonStep {
   static constexpr double rounding = 1e-10;
 
  private:
-  decltype(Number() < Number()) is_within(double small) const { return (abs(x) < Number(small)) & (abs(u) < 2 * small * u_now_); }
+  auto is_within(double small) const -> decltype(Number() < Number()) {
+    return (abs(x) < Number(small)) & (abs(u) < 2 * small * u_now_);
+  }
 
   Number u_now_;
   decltype(Number() < Number()) near_;
