@@ -121,7 +121,8 @@ template <class Policy>
 
 /// Adds all ladders from powers that they share; false where those leave the range of doubles.
 template <class Policy>
-bool add_by_powers(Balance& sum, const Mixture& mixture, const Reach& reach, double h, const Policy& gamma) {
+[[gnu::always_inline]] inline bool add_by_powers(Balance& sum, const Mixture& mixture, const Reach& reach,
+                                                 double h, const Policy& gamma) {
   const ChargePowers<double> powers(h, gamma.inverse_one(), reach.least, reach.largest);
   LadderTotals<double> totals(powers);
   bool hold = true;
@@ -135,7 +136,8 @@ bool add_by_powers(Balance& sum, const Mixture& mixture, const Reach& reach, dou
 }
 
 template <class Policy>
-void add_ladders(Balance& sum, const Mixture& mixture, const Reach& reach, double h, const Policy& gamma) {
+[[gnu::always_inline]] inline void add_ladders(Balance& sum, const Mixture& mixture, const Reach& reach,
+                                               double h, const Policy& gamma) {
   if constexpr (knows_charge_alone<Policy>) {
     if (add_by_powers(sum, mixture, reach, h, gamma)) return;
     sum = Balance{};
@@ -145,7 +147,8 @@ void add_ladders(Balance& sum, const Mixture& mixture, const Reach& reach, doubl
 
 /// What a mixture brings beside water's own ions, at hydrogen-ion activity h.
 template <class Policy>
-Balance dissolved(const Mixture& mixture, const Reach& reach, const Water& water, double h, const Policy& gamma) {
+[[gnu::always_inline]] inline Balance dissolved(const Mixture& mixture, const Reach& reach,
+                                                const Water& water, double h, const Policy& gamma) {
   Balance sum;
   add_ladders(sum, mixture, reach, h, gamma);
   sum.add_strong(mixture.strong_charge, mixture.strong_ionic);
