@@ -126,6 +126,7 @@ TEST_CASE("a spread of pH settles with few points: those of four seeds agree") {
 
 TEST_CASE("what is no number of points or dimensions is refused, all at once") {
   CHECK_NOTHROW(QuasiRandom(1, 2));
+  CHECK_NOTHROW(QuasiRandom(3667, 2));
   for (const std::size_t count : {0u, 1u, 3u, 1000u, 2097152u}) CHECK_THROWS_AS(QuasiRandom(1, count), BadInput);
   try {
     QuasiRandom(0, 3);

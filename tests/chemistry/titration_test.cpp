@@ -82,6 +82,16 @@ TEST_CASE("a grid may have any order, the same pH twice, or nothing") {
   CHECK(titration_curve(solution, lye, {}).empty());
 }
 
+TEST_CASE("every pH of a grid that is none is named at once") {
+  const std::vector<pH> grid{pH(4), pH(-11), pH(5), pH(std::nan(""))};
+  try {
+    titration_curve(Solution(vinegar), lye, grid);
+    FAIL("nothing was thrown");
+  } catch (const BadInput& error) {
+    CHECK(error.problems().size() == 2);
+  }
+}
+
 TEST_CASE("curves beside oil, crystals, gases and polymers are their doses") {
   for (const auto* kernel : test::all_ways()) {
     Comparison all;

@@ -16,7 +16,7 @@
 namespace counterion {
 namespace {
 
-constexpr std::size_t most_dimensions = 3667;  // for which Joe and Kuo give directions
+constexpr std::size_t most_dimensions = 3667;  // for which Boost has directions
 
 void require_valid(std::size_t dimensions, std::size_t count) {
   std::vector<Problem> problems;

@@ -214,7 +214,7 @@ Validity validity_at(Molality ionic_strength, Activity activity) {
 
 std::optional<double> Solution::dose(const Mixture& base, const chemistry::Addition& addition,
                                      pH target, double most) const {
-  require_target(target);
+  require_targets({&target, 1});
   const double h = std::pow(10.0, -target.value());
   return chemistry::with_model(model_choice(conditions_), [&](const auto& model) {
     return chemistry::amount_holding(h, base, addition, water_, model, most);
@@ -246,9 +246,12 @@ std::optional<Molality> Solution::amount_for(std::size_t position, pH target) co
   return mol_per_kg(*amount);
 }
 
-void require_target(pH target) {
-  if (target.value() >= -10 && target.value() <= 24) return;  // beyond that the solution is all ions
-  throw BadInput({{{}, fmt::format("the target is pH {}", target.value()), "-10 to 24", {}}});
+void require_targets(std::span<const pH> targets) {
+  std::vector<Problem> problems;
+  for (const pH target : targets)
+    if (!(target.value() >= -10 && target.value() <= 24))
+      problems.push_back({{}, fmt::format("the target is pH {}", target.value()), "-10 to 24", {}});
+  if (!problems.empty()) throw BadInput(std::move(problems));
 }
 
 chemistry::Addition addition_of(const Additive& additive, const Conditions& conditions, double& most) {

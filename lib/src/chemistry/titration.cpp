@@ -100,12 +100,10 @@ std::vector<TitrationPoint> titrate_with(const LaneKernel* kernel, const Solutio
 std::vector<TitrationPoint> titration_curve(const Solution& solution, const Additive& additive,
                                             std::span<const pH> grid, double most) {
   const auto addition = addition_of(additive, solution.conditions(), most);
+  require_targets(grid);
   std::vector<double> ph;
   ph.reserve(grid.size());
-  for (const pH target : grid) {
-    require_target(target);
-    ph.push_back(target.value());
-  }
+  for (const pH target : grid) ph.push_back(target.value());
   return titrate_with(fastest_kernel(), solution, addition, ph, most);
 }
 

@@ -10,8 +10,9 @@
 namespace counterion {
 
 /// The first 2^k points of a Sobol sequence, a column for each dimension. In every dimension alone they stand
-/// in the middles of 2^k intervals of equal probability, each once. Directions of Joe and Kuo (SIAM J. Sci.
-/// Comput. 30, 2635, 2008; as Boost.Random has them), shifted digit by digit by fixed random numbers.
+/// in the middles of 2^k intervals of equal probability, each once. Directions are those of Boost.Random
+/// (after Joe and Kuo, SIAM J. Sci. Comput. 30, 2635, 2008; from memory), shifted digit by digit by fixed
+/// random numbers.
 class QuasiRandom {
  public:
   /// `count` is a power of two, 2 to 2^20; `seed` chooses the shift, so that the spread over seeds shows how
