@@ -58,7 +58,7 @@ qualified assessor, the law of the place and a challenge test decide.
 Examples
 --------
 >>> import counterion
->>> result = counterion.check({"Urea": 5, "Sodium lactate": 3, "Water": "q.s."}, use="leave-on")
+>>> result = counterion.check({"Urea": 5, "Sodium lactate 60 %": 3, "Water": "q.s."}, use="leave-on")
 >>> result.window.feasible
 True
 )";

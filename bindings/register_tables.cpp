@@ -3,7 +3,10 @@
 
 #include <counterion/batch/water_phase.hpp>
 #include <counterion/error.hpp>
+#include <counterion/report/ingredient.hpp>
 #include <counterion/tables/tables.hpp>
+
+#include <pybind11/stl/filesystem.h>
 
 #include <array>
 
@@ -28,10 +31,92 @@ Parameters
 ----------
 name : str
     Id, INCI name, CAS number or another name, whatever its case, spacing, hyphens and diacritics.
+    Of several that it may mean, the usual one; see `meanings`.
 
 Returns
 -------
 Ingredient or None
+)";
+
+constexpr auto from_folder_doc = R"(A whole set of tables that stands alone.
+
+Parameters
+----------
+path : path
+    A folder with the files of reference-tables.
+
+Returns
+-------
+Tables
+
+Raises
+------
+BadInput
+    With file, line and column of every fault.
+)";
+
+constexpr auto with_folder_doc = R"(These tables with a user's own laid over them.
+
+A row replaces all rows beneath of its fact: of ranges and levels the same subject and kind, of
+constants the same substance and quantity, of composition the same ingredient, of the others the
+same key. A row whose source (in sources: kind) is ``withdrawn`` takes them away. Columns that are
+not needed may be left out; what is then not said has the source ``own``.
+
+Parameters
+----------
+path : path
+    A folder of CSV files named as in reference-tables, as many as there are.
+
+Returns
+-------
+Tables
+    New ones; the old stay as they are.
+
+Raises
+------
+BadInput
+    With file, line and column of every fault, or where the folder's datapackage.json states a
+    newer major schema_version.
+)";
+
+constexpr auto meanings_doc = R"(What a name may mean, the usual meaning first.
+
+Parameters
+----------
+name : str
+    Id, INCI name, CAS number or another name; an id typed exactly means itself alone.
+
+Returns
+-------
+tuple of Ingredient
+    Empty when nobody has the name.
+
+Examples
+--------
+>>> from counterion import Tables
+>>> [one.id for one in Tables.built_in().meanings("citric acid")]
+['citric-acid', 'citric-acid-monohydrate']
+)";
+
+constexpr auto about_doc = R"(All that is known of an ingredient, each number with its source and the id of its row.
+
+Parameters
+----------
+name : str
+    A name that means one ingredient.
+
+Returns
+-------
+dict
+    What `counterion ingredient NAME --json` writes: the rows of every table, the acidity or
+    alkalinity that its declared pH means (meq/g), and its predicted pH in pure water.
+
+Raises
+------
+UnknownIngredient
+    With the nearest known names.
+BadInput
+    When the name may mean several ingredients, with the names that say which.
 )";
 
 constexpr auto getitem_doc = R"(The ingredient of a name, as `find` has it.
@@ -59,13 +144,17 @@ tuple of str
 std::string text(std::string_view view) { return std::string(view); }
 
 std::string name_of(tables::Reliability reliability) {
-  constexpr std::array names = {"looked-up", "computed", "common-practice", "memory", "assumption"};
+  constexpr std::array names = {"looked-up", "computed", "common-practice", "memory", "assumption", "own"};
   return names.at(static_cast<std::size_t>(reliability));
 }
 
 std::string name_of(tables::Phase phase) {
   constexpr std::array names = {"water", "oil", "either"};
   return names.at(static_cast<std::size_t>(phase));
+}
+
+py::tuple functions_of(const tables::Ingredient& self) {
+  return py::tuple(py::str(text(self.functions)).attr("split")(";"));
 }
 
 const tables::Ingredient& ingredient_of(const Tables& self, const std::string& name) {
@@ -77,6 +166,32 @@ py::dict row_counts(const Tables& self) {
   py::dict counts;
   for (const auto& [table, rows] : self.row_counts()) counts[py::str(table)] = rows;
   return counts;
+}
+
+py::tuple meanings(const py::object& self, const std::string& name) {
+  py::list meant;
+  for (const auto* ingredient : self.cast<const Tables&>().meanings(name))
+    meant.append(py::cast(ingredient, py::return_value_policy::reference_internal, self));
+  return py::tuple(meant);
+}
+
+py::dict about(const Tables& self, const std::string& name) {
+  std::string json;
+  {
+    const py::gil_scoped_release others_may_run;
+    json = json_report(facts_of(name, self), -1);
+  }
+  return py::module_::import("json").attr("loads")(json);
+}
+
+Tables from_folder(const std::filesystem::path& path) {
+  const py::gil_scoped_release others_may_run;
+  return Tables::from_folder(path);
+}
+
+Tables with_folder(const Tables& self, const std::filesystem::path& path) {
+  const py::gil_scoped_release others_may_run;
+  return self.with_folder(path);
 }
 
 const Tables& built_in() {
@@ -114,7 +229,7 @@ void register_ingredient(py::module_& module) {
       .def_readonly("id", &Ingredient::id, "Its key in the tables.")
       .def_readonly("inci", &Ingredient::inci, "INCI name.")
       .def_readonly("cas", &Ingredient::cas, "CAS number; may be empty.")
-      .def_property_readonly("functions", tuple_from(&Ingredient::functions), "What it is used for.")
+      .def_property_readonly("functions", &functions_of, "What it is used for.")
       .def_property_readonly("phase", [](const Ingredient& self) { return name_of(self.phase); },
                              "water, oil or either.")
       .def_readonly("use_minimum_percent", &Ingredient::use_minimum_percent,
@@ -134,7 +249,7 @@ void register_tables(py::module_& module) {
   constexpr auto inside = py::return_value_policy::reference_internal;
   py::class_<Tables>(module, "Tables", tables_doc)
       .def_static("built_in", &built_in, py::return_value_policy::copy,
-                  "The tables compiled into the package, parsed at first use.")
+                  "The tables compiled into the package; nothing is parsed.")
       .def_property_readonly("schema_version", [](const Tables& self) { return text(self.schema_version()); },
                              "Version of the tables' shape.")
       .def_property_readonly("version", [](const Tables& self) { return text(self.version()); },
@@ -147,7 +262,11 @@ void register_tables(py::module_& module) {
                                return std::const_pointer_cast<Interactions>(interactions_of(self));
                              },
                              "Interaction coefficients of ions, by ids of substances, for `Solution`.")
+      .def_static("from_folder", &from_folder, py::arg("path"), from_folder_doc)
+      .def("with_folder", &with_folder, py::arg("path"), with_folder_doc)
       .def("find", &Tables::find, py::arg("name"), inside, find_doc)
+      .def("meanings", &meanings, py::arg("name"), meanings_doc)
+      .def("about", &about, py::arg("name"), about_doc)
       .def("__getitem__", &ingredient_of, py::arg("name"), inside, getitem_doc)
       .def("__contains__",
            [](const Tables& self, const std::string& name) { return self.find(name) != nullptr; },

@@ -4,6 +4,7 @@
 #include "terminal.hpp"
 
 #include <counterion/formula/read.hpp>
+#include <counterion/report/ingredient.hpp>
 #include <counterion/report/json.hpp>
 #include <counterion/report/text.hpp>
 #include <counterion/text/names.hpp>
@@ -15,6 +16,7 @@
 #include <cerrno>
 #include <cstdio>
 #include <cstring>
+#include <filesystem>
 #include <iostream>
 #include <iterator>
 #include <sstream>
@@ -40,8 +42,22 @@ constexpr const char* check_help =
     "Exit status: 0 no stop found; 1 a stop, or no pH suits everything; 2 wrong use or unreadable\n"
     "input; 3 output failed.";
 
-/// What was typed after `check`.
+constexpr const char* ingredient_help =
+    "Examples:\n"
+    "  counterion ingredient urea\n"
+    "  counterion ingredient \"lactic acid 80 %\" --json\n\n"
+    "A name is an id, an INCI name, a CAS number or what people call it.";
+
+constexpr const char* tables_help =
+    "Examples:\n"
+    "  counterion tables my-materials\n\n"
+    "The folder holds tables named as the built-in ones (ingredients.csv, composition.csv, ranges.csv,\n"
+    "levels.csv, …), as many as there are; check and ingredient lay it over the built-in tables with\n"
+    "--tables. Exit status: 0 all rows are fine; 2 some are not, each told with file, line and column.";
+
+/// What was typed after a command.
 struct Asked {
+  std::string tables;
   std::string file;
   std::string batch, target, temperature, activity, type, use, jurisdiction;
   std::vector<std::string> adjusters;
@@ -88,8 +104,12 @@ CheckOptions options_of(const Asked& asked) {
   return options;
 }
 
-Formula formula_of(const Asked& asked) {
-  const Tables& tables = Tables::built_in();
+/// The built-in tables, the user's own laid over them where a folder was named.
+Tables tables_of(const Asked& asked) {
+  return asked.tables.empty() ? Tables::built_in() : Tables::built_in().with_folder(asked.tables);
+}
+
+Formula formula_of(const Asked& asked, const Tables& tables) {
   const ReadOptions options{asked.allow_unlisted};
   if (asked.file != "-") return read_formula_file(asked.file, tables, options);
   const std::string text{std::istreambuf_iterator<char>(std::cin), {}};
@@ -125,13 +145,44 @@ TextStyle style_for(const Asked& asked) {
 
 int run_check(const Asked& asked) {
   const CheckOptions options = options_of(asked);
-  const CheckResult result = check(formula_of(asked), Tables::built_in(), options);
+  const Tables tables = tables_of(asked);
+  const CheckResult result = check(formula_of(asked, tables), tables, options);
   for (const auto& diagnostic : result.formula.diagnostics)
     say(describe(Problem{diagnostic.place, diagnostic.message, {}, {}}));
   const std::string answer =
       asked.json ? json_report(result) + "\n" : text_report(result, style_for(asked));
   if (!write_out(answer)) return failure;
   return result.stop() ? stop : no_stop;
+}
+
+int run_ingredient(const Asked& asked) {
+  const auto facts = facts_of(asked.file, tables_of(asked));
+  const std::string answer = asked.json ? json_report(facts) + "\n" : text_report(facts, style_for(asked));
+  return write_out(answer) ? no_stop : failure;
+}
+
+/// Counts of rows, and what of them differs from the built-in tables.
+std::string counts_text(const Tables& tables, bool alone) {
+  std::string text;
+  const auto built_in = Tables::built_in().row_counts();
+  const auto counts = tables.row_counts();
+  for (std::size_t i = 0; i < counts.size(); ++i) {
+    const auto difference = static_cast<long>(counts[i].second) - static_cast<long>(built_in[i].second);
+    text += fmt::format("  {:12} {:5} rows", counts[i].first, counts[i].second);
+    if (!alone && difference != 0) text += fmt::format(" ({:+})", difference);
+    text += '\n';
+  }
+  return text;
+}
+
+int run_tables(const Asked& asked) {
+  const bool alone = std::filesystem::exists(std::filesystem::path(asked.file) / "datapackage.json");
+  const Tables tables = alone ? Tables::from_folder(asked.file) : Tables::built_in().with_folder(asked.file);
+  const std::string answer = fmt::format(
+      "{}: all rows are fine{}\n{}  SHA-256 {}\n", asked.file,
+      alone ? ", the folder stands alone" : "; laid over the built-in tables they make", counts_text(tables, alone),
+      tables.sha256());
+  return write_out(answer) ? no_stop : failure;
 }
 
 /// The known word nearest to a mistyped one; empty when none is near.
@@ -171,8 +222,12 @@ std::string misunderstanding(const CLI::App& app, const CLI::ParseError& error) 
       : option ? nearest(typed.substr(0, typed.find('=')), options_known(used.empty() ? app : *used.front()))
                : "";
   std::string text = fmt::format("{} '{}'", command ? "no command is called"
-                                            : option ? "no option is called" : "one formula at a time: what is", typed);
+                                            : option ? "no option is called" : "one thing at a time: what is", typed);
   return text + (guess.empty() ? "" : fmt::format("; did you mean '{}'?", guess));
+}
+
+void add_tables_option(CLI::App& command, Asked& asked) {
+  command.add_option("--tables", asked.tables, "Folder of your own tables, laid over the built-in ones");
 }
 
 void add_check(CLI::App& app, Asked& asked) {
@@ -196,6 +251,22 @@ void add_check(CLI::App& app, Asked& asked) {
   command->add_flag("--allow-unlisted", asked.allow_unlisted,
                     "Take materials that no table lists, as not judged");
   command->add_flag("--no-color,--no-colour", asked.no_colour, "No colour");
+  add_tables_option(*command, asked);
+}
+
+void add_ingredient(CLI::App& app, Asked& asked) {
+  auto* command = app.add_subcommand("ingredient", "All that is known of one ingredient, with sources");
+  command->footer(ingredient_help);
+  command->add_option("NAME", asked.file, "Its name, INCI name, CAS number or id")->required();
+  command->add_flag("--json", asked.json, "Answer as JSON");
+  command->add_flag("--no-color,--no-colour", asked.no_colour, "No colour");
+  add_tables_option(*command, asked);
+}
+
+void add_tables(CLI::App& app, Asked& asked) {
+  auto* command = app.add_subcommand("tables", "Check a folder of your own tables");
+  command->footer(tables_help);
+  command->add_option("FOLDER", asked.file, "Folder with tables such as ranges.csv")->required();
 }
 
 int run(int argc, char** argv) {
@@ -206,6 +277,8 @@ int run(int argc, char** argv) {
   app.footer(examples);
   app.require_subcommand(1);
   add_check(app, asked);
+  add_ingredient(app, asked);
+  add_tables(app, asked);
   if (argc < 2) {
     std::cerr << app.help();
     return bad_input;
@@ -218,10 +291,12 @@ int run(int argc, char** argv) {
     return write_out(out.str()) ? no_stop : failure;
   } catch (const CLI::ParseError& error) {
     say(misunderstanding(app, error));
-    say("see: counterion check --help");
+    const auto used = app.get_subcommands();
+    say(fmt::format("see: counterion {} --help", used.empty() ? "check" : used.front()->get_name()));
     return bad_input;
   }
-  return run_check(asked);
+  if (app.got_subcommand("ingredient")) return run_ingredient(asked);
+  return app.got_subcommand("tables") ? run_tables(asked) : run_check(asked);
 }
 
 }  // namespace

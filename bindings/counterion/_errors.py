@@ -57,10 +57,10 @@ class UnknownIngredient(Error, KeyError):
     --------
     >>> import counterion
     >>> try:
-    ...     counterion.Tables.built_in()["citrc acid"]
+    ...     counterion.Tables.built_in()["glicerin"]
     ... except counterion.UnknownIngredient as error:
     ...     print(error.suggestions[0])
-    Citric Acid
+    Glycerin
     """
 
     name: str

@@ -112,12 +112,14 @@ class Faults(unittest.TestCase):
 
 class Options(unittest.TestCase):
     def test_help_shows_an_example_and_only_what_exists(self):
-        for words in (("--help",), ("check", "--help"), ("check", "-h")):
+        for words, example in ((("--help",), "check heel-cream.csv"), (("check", "--help"), "check heel-cream.csv"),
+                               (("check", "-h"), "check heel-cream.csv"), (("ingredient", "--help"), "ingredient urea"),
+                               (("tables", "--help"), "tables my-materials")):
             ran = run(*words)
             self.assertEqual(ran.returncode, 0)
-            self.assertIn("counterion check heel-cream.csv", text(ran.stdout))
+            self.assertIn(f"counterion {example}", text(ran.stdout))
         shown = text(run("--help").stdout)
-        for later in ("predict", "explain", "titrate", "ingredient"):
+        for later in ("adjust", "explain", "predict", "report", "titrate"):
             self.assertNotIn(f"\n  {later} ", shown)
         self.assertLessEqual(max(map(len, shown.splitlines())), 100)
 
@@ -142,7 +144,7 @@ class Options(unittest.TestCase):
         self.assertEqual(len(set(answers)), 1)
 
     def test_adjusters_may_be_repeated(self):
-        ran = run("check", "hand-wash.csv", "--json", "--adjuster", "lactic-acid-80", "--adjuster", "citric acid")
+        ran = run("check", "hand-wash.csv", "--json", "--adjuster", "lactic-acid-80", "--adjuster", "Citric acid anhydrous")
         self.assertEqual([a["adjuster"] for a in json.loads(ran.stdout)["adjustment"]], ["lactic-acid-80", "citric-acid"])
 
     def test_options_reach_the_answer(self):

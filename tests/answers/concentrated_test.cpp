@@ -35,7 +35,7 @@ void add_component(std::string_view id, double molality, std::vector<Amount>& am
   if (substance->kind == tables::SubstanceKind::protolyte)
     amounts.push_back({protolyte_of(*substance, tables), mol_per_kg(molality)});
   else if (substance->kind != tables::SubstanceKind::compound)
-    amounts.push_back({StrongIon{substance->id, substance->charge}, mol_per_kg(molality)});
+    amounts.push_back({StrongIon{std::string(substance->id), substance->charge}, mol_per_kg(molality)});
   for (const auto& row : tables.constants_of(id))
     if (row.quantity == "dissociates-into") add_component(row.partner, molality * row.value, amounts);
 }

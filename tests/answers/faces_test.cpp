@@ -18,7 +18,7 @@ std::vector<std::string> all_adjusters() {
   std::vector<std::string> ids;
   for (const auto& ingredient : Tables::built_in().ingredients())
     for (const auto& level : Tables::built_in().levels_of(ingredient.id))
-      if (level.kind == "adjuster-stock" && level.rank == 1) ids.push_back(ingredient.id);
+      if (level.kind == "adjuster-stock" && level.rank == 1) ids.emplace_back(ingredient.id);
   return ids;
 }
 

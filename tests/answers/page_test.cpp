@@ -76,7 +76,7 @@ TEST_CASE("terminal codes in a formula do no harm") {
   formula.items.push_back({.written = "\x1b]0;x\x07ghost", .ingredient = "", .percent = 1,
                            .fills_to_100 = false, .phase = "", .note = "", .strength_percent = {},
                            .declared_ph_low = {}, .declared_ph_high = {}, .declared_at_percent = {},
-                           .place = {}});
+                           .place = {}, .alternatives = {}});
   const auto text = text_report(check(formula));
   CHECK(text.find('\x1b') == std::string::npos);
   CHECK(text.find('\x07') == std::string::npos);

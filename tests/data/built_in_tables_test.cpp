@@ -2,6 +2,7 @@
 #include <counterion/tables/tables.hpp>
 
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <array>
 #include <cmath>
@@ -46,8 +47,8 @@ TEST_CASE("row ids are unique within a subject and begin with the table") {
   std::size_t rows = 0;
   for (const auto& ingredient : tables.ingredients()) {
     for (const auto& range : tables.ranges_of(ingredient.id)) {
-      ids.insert(range.provenance.row_id);
-      CHECK(range.provenance.row_id.starts_with("ranges/" + ingredient.id + "/"));
+      ids.emplace(range.provenance.row_id);
+      CHECK(range.provenance.row_id.starts_with(fmt::format("ranges/{}/", ingredient.id)));
       ++rows;
     }
   }

@@ -38,7 +38,7 @@ TEST_CASE("all faults of a sheet are told at once, in the order of its lines") {
   CHECK(tells(problems, file, 9, 4, "'strong' as strength"));
   CHECK(tells(problems, file, 10, 3, "a second q.s., after the one in line 4"));
   CHECK(tells(problems, file, 11, 2, "'Lactic acid 70 %'"));
-  CHECK(tells(problems, file, 11, 2, "did you mean 'lactic-acid-80' or 'lactic-acid-90'?"));
+  CHECK(tells(problems, file, 11, 2, "did you mean 'Lactic acid 80 %', 'Lactic acid 88 %' or 'Lactic acid 90 %'?"));
   CHECK(tells(problems, file, 12, 3, "'5 ml' is neither percent nor grams"));
   CHECK(tells(problems, file, 12, 5, "'acid' as declared pH"));
   CHECK(tells(problems, file, 13, 3, "an amount without a name"));

@@ -28,14 +28,14 @@ SmallTables::SmallTables()
            "water,Aqua,7732-18-5,solvent,water,,,habit,,,common-practice,\n"
            "xanthan-gum,Xanthan Gum,11138-66-2,thickener,water,,,habit,,,common-practice,\n"},
           {"names",
-           "name,ingredient,source\n"
-           "E330,citric-acid,habit\n"
-           "glycerol,glycerin,habit\n"
-           "lactic acid,lactic-acid-80,habit\n"
-           "vitamin B3,niacinamide,habit\n"
-           "eau,water,habit\n"
-           "Wasser,water,habit\n"
-           "purified water,water,habit\n"},
+           "name,ingredient,rank,source\n"
+           "E330,citric-acid,1,habit\n"
+           "glycerol,glycerin,1,habit\n"
+           "lactic acid,lactic-acid-80,1,habit\n"
+           "vitamin B3,niacinamide,1,habit\n"
+           "eau,water,1,habit\n"
+           "Wasser,water,1,habit\n"
+           "purified water,water,1,habit\n"},
           {"classes",
            "class,ingredient,source\n"
            "acid-preservative,sodium-benzoate,habit\n"

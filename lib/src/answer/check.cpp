@@ -107,6 +107,8 @@ std::vector<Adjuster> adjusters_of(const CheckOptions& options, const Tables& ta
   return adjusters;
 }
 
+constexpr double worth_saying = 0.01;  // pH; less than this no meter shows
+
 /// Chemistry first, then judgement, then amounts; each asks only what stands below it.
 class Checker {
  public:
@@ -116,6 +118,7 @@ class Checker {
         adjusters_(adjusters_of(result.options, result.tables)) {}
 
   void run() {
+    ask();
     phase_ = water_phase_of(result_.formula, result_.tables, conditions());
     if (phase_) result_.prediction = predict(*phase_);
     else
@@ -136,6 +139,22 @@ class Checker {
     conditions.temperature = result_.options.temperature;
     conditions.activity = result_.options.activity;
     return conditions;
+  }
+  /// Stops where a name is too open to guess; says what was taken where it is not.
+  void ask() {
+    result_.questions = questions_of(result_.formula, result_.tables, conditions());
+    auto problems = must_be_said(result_.questions, result_.formula);
+    if (!problems.empty()) throw BadInput(std::move(problems));
+    for (const auto& question : result_.questions) {
+      if (question.spread() < worth_saying) continue;
+      std::vector<std::string> others;
+      for (std::size_t i = 1; i < question.choices.size(); ++i) others.push_back(question.choices[i].name);
+      const auto& item = result_.formula.items[question.item];
+      result_.formula.diagnostics.push_back(
+          {item.place, fmt::format("'{}' is taken as {}; {} would change the pH by at most {:.2f}",
+                                   item.written, question.choices[0].name,
+                                   fmt::join(others, " or "), question.spread())});
+    }
   }
   const Prediction* prediction() const { return result_.prediction ? &*result_.prediction : nullptr; }
 

@@ -36,7 +36,7 @@ Material listed_parts(std::string_view ingredient, const Tables& tables) {
     } else if (!is_bulk(row.component)) {
       const auto& substance = substance_named(row.component, tables);
       const double per_gram = 1 / substance.molar_mass_g_per_mol;
-      material.parts.push_back({row.component, row.mass_fraction * per_gram,
+      material.parts.push_back({std::string(row.component), row.mass_fraction * per_gram,
                                 row.uncertainty * per_gram, pieces_of(substance, tables)});
     }
   }
@@ -54,7 +54,7 @@ std::vector<Amount> amounts_of(const Material& material, double g_per_kg_water, 
       else if (piece.substance->kind == SubstanceKind::polymer_acid)
         amounts.push_back({polymer_of(*piece.substance, tables), m});
       else
-        amounts.push_back({StrongIon{piece.substance->id, piece.substance->charge}, m});
+        amounts.push_back({StrongIon{std::string(piece.substance->id), piece.substance->charge}, m});
     }
   return amounts;
 }
@@ -94,7 +94,7 @@ std::optional<ResidualCharge> level_in_tables(std::string_view subject, const Ta
     const double middle = one_sign ? std::copysign(std::sqrt(low * high), low) : 0;
     return ResidualCharge{middle, low, high,
                           fmt::format("acidity or alkalinity {:g} to {:g} meq/g", low * 1000, high * 1000),
-                          row.provenance.source, row.provenance.row_id};
+                          std::string(row.provenance.source), std::string(row.provenance.row_id)};
   }
   return std::nullopt;
 }
@@ -122,7 +122,7 @@ Protolyte protolyte_of(const tables::Substance& substance, const Tables& tables)
     if (row.quantity == "pK" && row.rank == 1)
       steps.push_back({row.value, row.dH_kJ_per_mol.value_or(0), row.dCp_J_per_mol_K.value_or(0),
                        row.uncertainty});
-  return Protolyte(substance.charge, std::move(steps), substance.id);
+  return Protolyte(substance.charge, std::move(steps), std::string(substance.id));
 }
 
 AcidPolymer polymer_of(const tables::Substance& substance, const Tables& tables) {

@@ -306,7 +306,8 @@ void find_saturated(const WaterPhase& phase, Prediction& result) {
       const auto in_play = contribution(part, h, gamma);
       if (!(in_play.free_neutral >= part.neutral.solubility)) continue;
       const double grams = phase.substances[k]->molar_mass_g_per_mol * phase.water_percent / 1000;
-      result.saturated.push_back({phase.substances[k]->id, phase.substances[k]->name,
+      result.saturated.push_back({std::string(phase.substances[k]->id),
+                                  std::string(phase.substances[k]->name),
                                   (part.molality - in_play.molality) * grams,
                                   part.neutral.solubility * grams});
     }
@@ -341,7 +342,8 @@ std::vector<NeutralisedPolymer> neutralised_polymers(const WaterPhase& phase, co
     std::vector<NeutralisedPolymer> all;
     for (std::size_t k = 0; k < phase.polymer_substances.size(); ++k) {
       const auto& polymer = phase.mixture.polymers[k].polymer;
-      all.push_back({phase.polymer_substances[k]->id, phase.polymer_substances[k]->name,
+      all.push_back({std::string(phase.polymer_substances[k]->id),
+                     std::string(phase.polymer_substances[k]->name),
                      share(polymer, prediction.ph),
                      target ? std::optional(share(polymer, *target)) : std::nullopt});
     }

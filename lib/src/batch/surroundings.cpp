@@ -99,7 +99,7 @@ void add_to(Surroundings& surroundings, std::string_view ingredient, const Mater
   for (const auto& part : material.parts)
     if (const auto* substance = tables.substance(part.component);
         substance && is_solvent(substance->id, tables))
-      surroundings.solvent_grams[substance->id] += grams * part.mol_per_g * substance->molar_mass_g_per_mol;
+      surroundings.solvent_grams[std::string(substance->id)] += grams * part.mol_per_g * substance->molar_mass_g_per_mol;
 }
 
 Protolyte protolyte_in(const Surroundings& surroundings, const tables::Substance& substance,
@@ -115,7 +115,7 @@ Protolyte protolyte_in(const Surroundings& surroundings, const tables::Substance
       steps[j].pK += shift.value;
       steps[j].uncertainty = std::hypot(steps[j].uncertainty, shift.uncertainty);
     }
-  return Protolyte(substance.charge, std::move(steps), substance.id);
+  return Protolyte(substance.charge, std::move(steps), std::string(substance.id));
 }
 
 Ionisation shifted_in(const Surroundings& surroundings, Ionisation neutral_acid, const Tables& tables) {

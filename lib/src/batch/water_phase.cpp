@@ -101,7 +101,7 @@ class Builder {
       phase_.mixture.polymers[part.polymers.back().first].molality += piece.mol_per_mol * part.molality;
     } else {
       part.strong_charge_per_mol += substance.charge * piece.mol_per_mol;
-      phase_.mixture.add_ion(substance.charge, piece.mol_per_mol * part.molality, substance.id);
+      phase_.mixture.add_ion(substance.charge, piece.mol_per_mol * part.molality, std::string(substance.id));
     }
   }
   std::size_t index_of(const tables::Substance& substance) {
@@ -139,7 +139,8 @@ class Builder {
       if (const auto* row = shared.solubility_row)
         phase_.drivers.push_back({DriverKind::solubility, std::nullopt,
                                   fmt::format("how much {} the water dissolves", substance.name),
-                                  row->provenance.source, row->provenance.row_id, k, 0,
+                                  std::string(row->provenance.source),
+                                  std::string(row->provenance.row_id), k, 0,
                                   -std::min(row->uncertainty, 0.9 * row->value), row->uncertainty});
     }
     for (auto& part : phase_.mixture.polymers) {
@@ -159,7 +160,8 @@ class Builder {
         phase_.drivers.push_back({DriverKind::polymer_constant, std::nullopt,
                                   fmt::format("pK {:.2f} of {}", row->value,
                                               phase_.polymer_substances[k]->name),
-                                  row->provenance.source, row->provenance.row_id, k, 0,
+                                  std::string(row->provenance.source),
+                                  std::string(row->provenance.row_id), k, 0,
                                   -std::hypot(row->uncertainty, polymer_shift_uncertainty_),
                                   std::hypot(row->uncertainty, polymer_shift_uncertainty_)});
   }
@@ -182,7 +184,7 @@ class Builder {
          fmt::format("pK {:.2f}{} of {}", here.pK,
                      moved ? fmt::format(", in plain water {:.2f},", row.value) : std::string(),
                      phase_.substances[k]->name),
-         row.provenance.source, row.provenance.row_id, k, step, -half, half});
+         std::string(row.provenance.source), std::string(row.provenance.row_id), k, step, -half, half});
   }
   /// Henry's law at the phase's temperature, and the air's pressure of the gas.
   void add_air() {
@@ -194,7 +196,8 @@ class Builder {
     const double kelvin = in_celsius(phase_.conditions.temperature) + ice_point_kelvin;
     const double dissolved = pressure->value * std::pow(10.0, -chemistry::pK_at(dissolution, kelvin));
     phase_.drivers.push_back({DriverKind::carbon_dioxide, std::nullopt, "carbon dioxide from the air",
-                              henry->provenance.source, henry->provenance.row_id, 0, 0, -dissolved,
+                              std::string(henry->provenance.source),
+                                  std::string(henry->provenance.row_id), 0, 0, -dissolved,
                               level_value("air", "carbon-dioxide-uptake", tables_)});
   }
   std::string name(std::size_t i) const {
@@ -257,7 +260,7 @@ chemistry::Addition addition_of(const Material& material, const WaterPhase& phas
       else if (substance.kind == SubstanceKind::polymer_acid)
         addition.brings.polymers.push_back({mol, polymer_in(phase.surroundings, substance, tables)});
       else
-        addition.brings.add_ion(substance.charge, mol, substance.id);
+        addition.brings.add_ion(substance.charge, mol, std::string(substance.id));
     }
   addition.brings.add_strong_charge(material.residual.middle_mol_per_g);
   addition.water_kg = material.water_g_per_g / 1000;

@@ -165,13 +165,22 @@ void widen_by_model(const Dosing& dosing, double aim, const Prediction& predicti
                                                    high - result.grams);
 }
 
+/// Grams depend on which it is: no guess.
+[[noreturn]] void ask_which(std::string_view name, const std::vector<const tables::Ingredient*>& meant,
+                            const Tables& tables) {
+  std::vector<std::string> names;
+  for (const auto* ingredient : meant) names.push_back(tables.display_name(ingredient->id));
+  throw BadInput({{{}, fmt::format("the adjuster '{}' may be several materials", name), "one of them", names}});
+}
+
 }  // namespace
 
 Adjuster adjuster_named(std::string_view ingredient, const Tables& tables) {
-  const auto* found = tables.find(ingredient);
-  if (!found) throw UnknownIngredient(std::string(ingredient), tables.nearest_names(ingredient));
-  for (const auto& row : tables.levels_of(found->id))
-    if (row.kind == "adjuster-stock" && row.rank == 1) return {found->id, row.value};
+  const auto meant = tables.meanings(ingredient);
+  if (meant.empty()) throw UnknownIngredient(std::string(ingredient), tables.nearest_names(ingredient));
+  if (meant.size() > 1) ask_which(ingredient, meant, tables);
+  for (const auto& row : tables.levels_of(meant.front()->id))
+    if (row.kind == "adjuster-stock" && row.rank == 1) return {std::string(row.subject), row.value};
   throw BadInput({{{}, fmt::format("'{}' is no adjuster", ingredient),
                    "an acid or alkali with a usual stock strength in the tables", {}}});
 }

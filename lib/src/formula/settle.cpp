@@ -22,30 +22,39 @@ constexpr double total_tolerance_percent = 0.05;
 
 // ---- names ----
 
-const tables::Ingredient* find_line(const Tables& tables, const std::string& name,
-                                    std::optional<double> strength) {
-  if (!strength) return tables.find(name);
-  const auto* exact = tables.find(fmt::format("{} {} %", name, format_number(*strength)));
-  return exact != nullptr ? exact : tables.find(name);
+using Meant = std::vector<const tables::Ingredient*>;
+
+/// What a name may mean; a strength on its line decides where there is a grade of that strength.
+Meant meanings_of(const Tables& tables, const std::string& name, std::optional<double> strength) {
+  if (!strength) return tables.meanings(name);
+  auto exact = tables.meanings(fmt::format("{} {} %", name, format_number(*strength)));
+  return exact.empty() ? tables.meanings(name) : exact;
 }
 
-/// The ingredient of a line and which of its names told.
+/// The ingredients that a line may mean and which of its names told.
 struct Resolved {
-  const tables::Ingredient* ingredient = nullptr;
+  Meant meant;
   std::string written;
 };
 
-/// The first name that is known; a later one wins where it says the grade that an INCI name cannot.
+Meant common_to(Meant first, const Meant& second) {
+  std::erase_if(first, [&](const auto* one) { return std::ranges::find(second, one) == second.end(); });
+  return first;
+}
+
+/// The first name that is known; a later one narrows it down where it says the grade that an INCI
+/// name cannot.
 Resolved resolve(const DraftLine& line, const Tables& tables, Draft& draft) {
-  Resolved resolved{nullptr, line.names.front()};
+  Resolved resolved{{}, line.names.front()};
   for (const auto& name : line.names) {
-    const auto* found = find_line(tables, name, line.strength_percent);
-    if (found == nullptr || found == resolved.ingredient) continue;
-    if (resolved.ingredient == nullptr || found->inci == resolved.ingredient->inci) {
-      resolved = {found, name};
-    } else {
+    const auto found = meanings_of(tables, name, line.strength_percent);
+    if (found.empty()) continue;
+    const auto both = resolved.meant.empty() ? found : common_to(resolved.meant, found);
+    if (both.empty()) {
       draft.say(line.place, fmt::format("'{}' and '{}' are two materials; the first is taken",
                                         resolved.written, name));
+    } else if (resolved.meant.empty() || both.size() < resolved.meant.size()) {
+      resolved = {both, name};
     }
   }
   return resolved;
@@ -76,7 +85,6 @@ void accept_unlisted(const DraftLine& line, const Tables& tables, bool allowed, 
 FormulaItem item_of(const DraftLine& line, const Resolved& resolved) {
   FormulaItem item;
   item.written = resolved.written;
-  if (resolved.ingredient != nullptr) item.ingredient = resolved.ingredient->id;
   item.fills_to_100 = line.fills;
   item.phase = line.phase;
   item.note = line.note;
@@ -85,6 +93,10 @@ FormulaItem item_of(const DraftLine& line, const Resolved& resolved) {
   item.declared_ph_high = line.ph_high;
   item.declared_at_percent = line.ph_at_percent;
   item.place = line.place;
+  for (const auto* meant : resolved.meant) item.alternatives.emplace_back(meant->id);
+  if (item.alternatives.empty()) return item;
+  item.ingredient = item.alternatives.front();
+  item.alternatives.erase(item.alternatives.begin());
   return item;
 }
 
@@ -92,7 +104,7 @@ void resolve_names(Draft& draft, Formula& formula, const Tables& tables, bool al
   std::size_t suggested = 0;
   for (const auto& line : draft.lines) {
     const auto resolved = resolve(line, tables, draft);
-    if (resolved.ingredient == nullptr) {
+    if (resolved.meant.empty()) {
       accept_unlisted(line, tables, allow_unlisted, draft, suggested);
     }
     formula.items.push_back(item_of(line, resolved));

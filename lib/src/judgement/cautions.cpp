@@ -74,9 +74,10 @@ void add_cautions(const Formula& formula, std::optional<double> predicted,
     if (!gate.holds || !product_applies(row.product, formula)) continue;
     auto items = company(row, formula, tables);
     if (items.empty()) continue;
-    fired.push_back({row.id, gate.before_adjusting_only ? Severity::note : row.severity,
-                     std::move(items), gate.before_adjusting_only, row.what_happens, row.what_to_do,
-                     row.provenance.source, row.provenance.row_id});
+    fired.push_back({std::string(row.id), gate.before_adjusting_only ? Severity::note : row.severity,
+                     std::move(items), gate.before_adjusting_only, std::string(row.what_happens),
+                     std::string(row.what_to_do), std::string(row.provenance.source),
+                     std::string(row.provenance.row_id)});
   }
 }
 
@@ -89,8 +90,8 @@ void add_changes(const Formula& formula, std::optional<double> predicted,
     for (const auto& row : tables.changes_of(formula.items[i].ingredient)) {
       const Gate gate(row.minimum_ph, row.maximum_ph, target ? target : predicted, target);
       if (!gate.holds || row.quantity == "stable-span" || row.watch_for.empty() || !said.insert(row.watch_for).second) continue;
-      fired.push_back({row.id, Severity::note, {i}, false, row.watch_for, {},
-                       row.provenance.source, row.provenance.row_id});
+      fired.push_back({std::string(row.id), Severity::note, {i}, false, std::string(row.watch_for), {},
+                       std::string(row.provenance.source), std::string(row.provenance.row_id)});
     }
   }
 }

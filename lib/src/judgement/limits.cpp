@@ -62,13 +62,22 @@ std::vector<CheckedLimit> limits_of(const Formula& formula, const Tables& tables
     const auto& item = formula.items[i];
     if (!item.listed() || !(item.percent > 0)) continue;
     for (const auto* row : binding_rows(item, formula, tables, judging)) {
-      const Key key{row->market, row->product, row->expressed_as.empty() ? item.ingredient : row->expressed_as};
+      const std::string_view counted_as = row->expressed_as.empty() ? item.ingredient : row->expressed_as;
+      const Key key{row->market, row->product, counted_as};
       auto [place, fresh] = checked.try_emplace(key);
       CheckedLimit& limit = place->second;
       if (fresh) {
         const auto* counted = tables.substance(row->expressed_as);
-        limit = {{}, 0, row->value, counted ? counted->name : "", row->market, row->product,
-                 row->condition, false, row->provenance.source, row->provenance.row_id};
+        limit = {{},
+                 0,
+                 row->value,
+                 std::string(counted ? counted->name : std::string_view()),
+                 std::string(row->market),
+                 std::string(row->product),
+                 std::string(row->condition),
+                 false,
+                 std::string(row->provenance.source),
+                 std::string(row->provenance.row_id)};
       }
       limit.items.push_back(i);
       limit.percent += percent_as(item, row->expressed_as, tables);

@@ -19,9 +19,20 @@ bool is_soft(std::string_view kind) {
   return std::find(soft_kinds.begin(), soft_kinds.end(), kind) != soft_kinds.end();
 }
 
-bool has_function(const tables::Ingredient& ingredient, std::string_view function) {
-  return std::find(ingredient.functions.begin(), ingredient.functions.end(), function) !=
-         ingredient.functions.end();
+/// A row as a range of this name; whose line it is about is left open.
+WorkingRange working_range(const tables::Range& row, std::string name, bool hard) {
+  return {std::nullopt,
+          std::move(name),
+          std::string(row.kind),
+          hard,
+          row.minimum,
+          row.ideal_low,
+          row.ideal_high,
+          row.maximum,
+          std::string(row.why),
+          std::string(row.condition),
+          std::string(row.provenance.source),
+          std::string(row.provenance.row_id)};
 }
 
 /// A condition that opens with the name of a market holds in that market.
@@ -72,9 +83,8 @@ class Collector {
   }
   void add_row(const tables::Range& row, std::size_t i) {
     const auto& id = formula_.items[i].ingredient;
-    WorkingRange range{i, tables_.display_name(id), row.kind, !is_soft(row.kind), row.minimum,
-                       row.ideal_low, row.ideal_high, row.maximum, row.why, row.condition,
-                       row.provenance.source, row.provenance.row_id};
+    WorkingRange range = working_range(row, tables_.display_name(id), !is_soft(row.kind));
+    range.item = i;
     if (row.kind == "preservation" && !fit_preservative(range)) return;
     ranges_.push_back(std::move(range));
   }
@@ -127,9 +137,7 @@ class Collector {
       if (tables_.ranges_of(subject).empty()) continue;
       for (const auto& row : tables_.ranges_of(subject))
         if (row.kind == "skin" && row.rank == 1)
-          ranges_.push_back({std::nullopt, name, row.kind, true, row.minimum, row.ideal_low,
-                             row.ideal_high, row.maximum, row.why, row.condition,
-                             row.provenance.source, row.provenance.row_id});
+          ranges_.push_back(working_range(row, name, true));
       return;
     }
   }

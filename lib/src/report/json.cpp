@@ -54,6 +54,7 @@ class Writer {
     json["adjustment_needed"] = result_.adjustment_needed;
     json["adjustment"] = list(result_.adjustments, &Writer::adjustment);
     json["not_judged"] = list(result_.not_judged, &Writer::not_judged);
+    json["questions"] = list(result_.questions, &Writer::question);
     json["sources"] = sources();
     json["diagnostics"] = list(result_.formula.diagnostics, &Writer::diagnostic);
     return json;
@@ -289,7 +290,8 @@ class Writer {
     json["limits"] = Json::array();
     for (const auto& limit : adjustment.limits) json["limits"].push_back(surpassed(limit, adjustment));
     const auto* stock = report::stock_row(adjustment.adjuster.ingredient, result_.tables);
-    cite(json, stock ? stock->provenance.source : "", stock ? stock->provenance.row_id : "");
+    cite(json, std::string(stock ? stock->provenance.source : std::string_view()),
+         std::string(stock ? stock->provenance.row_id : std::string_view()));
     return json;
   }
   Json stage(const Stage& stage) {
@@ -319,13 +321,24 @@ class Writer {
             {"column", count_or_null(diagnostic.place.column)},
             {"message", diagnostic.message}};
   }
+  Json question(const Question& question) {
+    const auto& item = result_.formula.items[question.item];
+    Json json{{"line", count_or_null(item.place.line)},
+              {"written", item.written},
+              {"spread_pH", number(question.spread())}};
+    json["choices"] = Json::array();
+    for (const auto& choice : question.choices)
+      json["choices"].push_back(
+          {{"ingredient", choice.ingredient}, {"name", choice.name}, {"pH", number(choice.ph)}});
+    return json;
+  }
   Json sources() const {
     Json json = Json::object();
     for (const auto& key : cited_)
       if (const auto* source = result_.tables.source(key))
         json[key] = {{"kind", source->kind},
                      {"citation", source->citation},
-                     {"date_seen", text_or_null(source->date_seen)}};
+                     {"date_seen", text_or_null(std::string(source->date_seen))}};
     return json;
   }
 

@@ -140,17 +140,17 @@ std::string to_ascii(std::string_view text) {
   return ascii;
 }
 
-Page::Page(const CheckResult& checked, const TextStyle& how)
-    : result(checked), style(how), width_(static_cast<std::size_t>(std::max(how.width, 40))) {}
+Sheet::Sheet(const TextStyle& how)
+    : style(how), width_(static_cast<std::size_t>(std::max(how.width, 40))) {}
 
-std::string Page::look(Look look, std::string_view text) const {
+std::string Sheet::look(Look look, std::string_view text) const {
   static constexpr std::array<std::string_view, 5> codes = {"\x1b[1m", "\x1b[32m", "\x1b[33m",
                                                             "\x1b[1;31m", "\x1b[2m"};
   if (!style.colour || text.empty()) return std::string(text);
   return std::string(codes[static_cast<std::size_t>(look)]) + std::string(text) + "\x1b[0m";
 }
 
-std::string Page::cite(const std::string& source, const std::string& row_id) {
+std::string Sheet::cite(const std::string& source, const std::string& row_id) {
   if (source.empty()) return {};
   const auto same = [&](const Citation& c) { return c.source == source && c.row_id == row_id; };
   auto place = std::find_if(citations_.begin(), citations_.end(), same);
@@ -158,27 +158,27 @@ std::string Page::cite(const std::string& source, const std::string& row_id) {
   return std::string(1, no_break) + look(Look::faint, "[" + std::to_string(place - citations_.begin() + 1) + "]");
 }
 
-void Page::heading(std::string_view title) {
+void Sheet::heading(std::string_view title) {
   text_ += '\n';
   paragraph(look(Look::strong, title), 0, 0);
 }
 
-void Page::paragraph(std::string_view text, std::size_t indent, std::size_t hang) {
+void Sheet::paragraph(std::string_view text, std::size_t indent, std::size_t hang) {
   text_ += wrapped(style.utf8 ? std::string(text) : to_ascii(text), width_, indent, hang);
 }
 
-void Page::labelled(std::string_view label, std::string_view text, Look label_look) {
+void Sheet::labelled(std::string_view label, std::string_view text, Look label_look) {
   const std::size_t blanks = std::max(label_width, columns_of(label) + 1) - columns_of(label);
   paragraph(look(label_look, label) + std::string(blanks, no_break) + std::string(text), 2,
             2 + label_width);
 }
 
-void Page::line(std::string_view text) {
+void Sheet::line(std::string_view text) {
   const std::string shown = style.utf8 ? std::string(text) : to_ascii(text);
   text_ += shown.substr(0, fitting_bytes(shown, width_)) + '\n';
 }
 
-std::string Page::finish() && {
+std::string Sheet::finish() && {
   std::replace(text_.begin(), text_.end(), no_break, ' ');
   return std::move(text_);
 }

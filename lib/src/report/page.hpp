@@ -24,11 +24,10 @@ struct Citation {
   std::string row_id;
 };
 
-class Page {
+class Sheet {
  public:
-  Page(const CheckResult& checked, const TextStyle& how);
+  explicit Sheet(const TextStyle& how);
 
-  const CheckResult& result;
   const TextStyle style;
 
   /// Columns that a line may have.
@@ -55,6 +54,14 @@ class Page {
   std::string text_;
   std::size_t width_;
   std::vector<Citation> citations_;
+};
+
+/// The sheet on which an answer is shown.
+class Page : public Sheet {
+ public:
+  Page(const CheckResult& checked, const TextStyle& how) : Sheet(how), result(checked) {}
+
+  const CheckResult& result;
 };
 
 }  // namespace counterion::report

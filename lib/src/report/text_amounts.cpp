@@ -26,7 +26,7 @@ std::string first_part(const Adjustment& one) {
 
 void say_row(Page& page, const Adjustment& one) {
   const auto* stock = stock_row(one.adjuster.ingredient, page.result.tables);
-  const std::string cited = stock && page.style.all ? page.cite(stock->provenance.source, stock->provenance.row_id) : "";
+  const std::string cited = stock && page.style.all ? page.cite(std::string(stock->provenance.source), std::string(stock->provenance.row_id)) : "";
   const std::string name = stock_name(one) + cited;
   if (page.width() < table_columns) {
     page.paragraph(fmt::format("{}: {}{}g ({}), first {}; {}{}% of the batch, pH {} then", name,

@@ -7,7 +7,7 @@ namespace {
 void say_source(Page& page, std::size_t number, const Citation& citation) {
   std::string text = "[" + std::to_string(number) + "] " + citation.row_id;
   const auto* source = page.result.tables.source(citation.source);
-  if (page.style.all && source) text += ": " + source->citation;
+  if (page.style.all && source) text.append(": ").append(source->citation);
   page.paragraph(text, 2, 6);
 }
 

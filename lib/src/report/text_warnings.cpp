@@ -49,7 +49,7 @@ std::string seen_on(const CheckResult& result) {
   std::string latest;
   for (const auto& limit : result.limits)
     if (const auto* source = result.tables.source(limit.source))
-      latest = std::max(latest, source->date_seen);
+      latest = std::max(latest, std::string(source->date_seen));
   return latest;
 }
 

@@ -28,6 +28,7 @@ std::string amount_text(double amount) {
 }
 
 std::string span_text(const std::optional<double>& low, const std::optional<double>& high) {
+  if (low && high && *low == *high) return ph_text(*low);
   if (low && high) return ph_text(*low) + " to " + ph_text(*high);
   if (low) return "from " + ph_text(*low);
   return high ? "up to " + ph_text(*high) : "any pH";

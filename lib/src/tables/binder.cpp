@@ -10,9 +10,9 @@
 namespace counterion::tables {
 namespace {
 
-std::vector<std::string> texts_of(const text::CsvRow& row) {
-  std::vector<std::string> texts;
-  for (const auto& cell : row) texts.push_back(cell.text);
+std::vector<std::string_view> texts_of(text::CsvRow& row, TextStore& store) {
+  std::vector<std::string_view> texts;
+  for (auto& cell : row) texts.push_back(store.keep(std::move(cell.text)));
   return texts;
 }
 
@@ -27,47 +27,48 @@ Problem wrong_width(const text::CsvRow& row, std::size_t width, const std::strin
           {}};
 }
 
-bool contains(const std::vector<std::string>& list, const std::string& word) {
-  return std::ranges::find(list, word) != list.end();
-}
-
 }  // namespace
 
-Grid read_grid(const Tables::NamedText& text, std::vector<Problem>& problems) {
+Grid read_grid(const Tables::NamedText& text, TextStore& store, std::vector<Problem>& problems) {
   const auto decoded = text::decode(text.text, text.file);
-  const auto csv = text::read_csv(decoded.text, ',', text.file);
+  auto csv = text::read_csv(decoded.text, ',', text.file);
   problems.insert(problems.end(), csv.problems.begin(), csv.problems.end());
   Grid grid;
-  for (const auto& row : csv.rows) {
+  for (auto& row : csv.rows) {
     if (is_blank(row)) continue;
     if (grid.header.empty()) {
-      grid.header = texts_of(row);
+      grid.header = texts_of(row, store);
     } else if (row.size() != grid.header.size()) {
       problems.push_back(wrong_width(row, grid.header.size(), text.file));
     } else {
-      grid.rows.push_back(texts_of(row));
       grid.lines.push_back(row[0].line);
+      grid.rows.push_back(texts_of(row, store));
     }
   }
   return grid;
 }
 
-void check_header(const Grid& grid, const std::vector<std::string>& wanted,
+void check_header(const Grid& grid, const std::vector<WantedColumn>& wanted, Origin origin,
                   const Tables::NamedText& text, std::vector<Problem>& problems) {
-  for (const auto& name : wanted) {
-    if (!contains(grid.header, name)) {
-      add_problem(problems, {text.file, 1, 0}, "no column " + name, "the column " + name);
+  for (const auto& [name, need] : wanted) {
+    const bool must = origin == Origin::reference || need == Need::always;
+    if (must && std::ranges::find(grid.header, name) == grid.header.end()) {
+      add_problem(problems, {text.file, 1, 0}, fmt::format("no column {}", name),
+                  fmt::format("the column {}", name));
     }
   }
   for (std::size_t i = 0; i < grid.header.size(); ++i) {
-    if (!contains(wanted, grid.header[i])) {
-      add_problem(problems, {text.file, 1, i + 1}, "unknown column '" + grid.header[i] + "'",
-                  "a column of the table " + text.name);
-    }
+    const auto known = std::ranges::find(wanted, grid.header[i], &WantedColumn::name);
+    if (known != wanted.end()) continue;
+    std::vector<std::string> names;
+    for (const auto& column : wanted) names.emplace_back(column.name);
+    add_problem(problems, {text.file, 1, i + 1},
+                fmt::format("unknown column '{}'", grid.header[i]),
+                fmt::format("a column of the table {}: {}", text.name, fmt::join(names, ", ")));
   }
 }
 
-std::optional<double> read_cell_number(const std::string& text) {
+std::optional<double> read_cell_number(std::string_view text) {
   return text::read_plain_number(text);
 }
 

@@ -18,10 +18,12 @@ using Words = std::vector<std::string_view>;
 
 constexpr double fraction_tolerance = 0.002;
 
-std::string join_key(std::initializer_list<std::string> parts) {
+std::string join_key(std::initializer_list<std::string_view> parts) {
   std::string key;
-  for (const auto& part : parts) {
-    if (!part.empty()) key += (key.empty() ? "" : "/") + part;
+  for (const auto part : parts) {
+    if (part.empty()) continue;
+    if (!key.empty()) key += '/';
+    key += part;
   }
   return key;
 }
@@ -43,7 +45,7 @@ std::string slug(std::string_view text) {
 
 template <class Row, class MakeKey>
 void name_table(TableText<Row>& table, std::string_view key_column, MakeKey make_key,
-                Problems& problems) {
+                TextStore& store, Problems& problems) {
   std::map<std::string, std::size_t> lines;
   for (std::size_t i = 0; i < table.rows.size(); ++i) {
     const auto id = make_key(table.rows[i]);
@@ -53,18 +55,19 @@ void name_table(TableText<Row>& table, std::string_view key_column, MakeKey make
                   "the key " + id + " again, first in line " + std::to_string(first->second),
                   "every key once");
     }
-    if constexpr (requires { table.rows[i].provenance; }) table.rows[i].provenance.row_id = id;
+    if constexpr (requires { table.rows[i].provenance; })
+      table.rows[i].provenance.row_id = store.keep(id);
   }
 }
 
 // Which sources, ingredients, classes and substances there are.
 struct Known {
-  std::set<std::string, std::less<>> sources, ingredients, classes, substances;
+  std::set<std::string_view> sources, ingredients, classes, substances;
 };
 
 template <class Row>
-std::set<std::string, std::less<>> collect(const TableText<Row>& table, std::string Row::*member) {
-  std::set<std::string, std::less<>> all;
+std::set<std::string_view> collect(const TableText<Row>& table, std::string_view Row::*member) {
+  std::set<std::string_view> all;
   for (const auto& row : table.rows) all.insert(row.*member);
   return all;
 }
@@ -74,7 +77,7 @@ template <class Row, class Text, class Expected>
 void check_column(const TableText<Row>& table, std::string_view column, Text text,
                   Expected expected, Problems& problems) {
   for (std::size_t i = 0; i < table.rows.size(); ++i) {
-    const std::string& found = std::invoke(text, table.rows[i]);
+    const std::string_view found = std::invoke(text, table.rows[i]);
     if (found.empty()) continue;
     const std::string wanted = expected(found);
     if (!wanted.empty()) {
@@ -85,13 +88,13 @@ void check_column(const TableText<Row>& table, std::string_view column, Text tex
 
 template <class Set>
 auto one_of(const Set& known, std::string what) {
-  return [&known, what](const std::string& text) {
+  return [&known, what](std::string_view text) {
     return known.contains(text) ? std::string() : what;
   };
 }
 
 auto one_of_words(Words words) {
-  return [words](const std::string& text) {
+  return [words](std::string_view text) {
     if (std::ranges::find(words, text) != words.end()) return std::string();
     std::string expected;
     for (const auto word : words) expected += (expected.empty() ? "" : " | ") + std::string(word);
@@ -100,7 +103,7 @@ auto one_of_words(Words words) {
 }
 
 auto subject_of(const Known& known, Words also) {
-  return [&known, also](const std::string& text) {
+  return [&known, also](std::string_view text) {
     const bool fine = known.ingredients.contains(text) || known.classes.contains(text) ||
                       text.starts_with("product:") || std::ranges::find(also, text) != also.end();
     return fine ? std::string() : std::string("an ingredient's id, a class or a product type");
@@ -108,12 +111,17 @@ auto subject_of(const Known& known, Words also) {
 }
 
 template <class Row>
-void check_provenance(const TableText<Row>& table, const Known& known, Problems& problems) {
+void check_provenance(const TableText<Row>& table, const Known& known, Origin origin,
+                      Problems& problems) {
   check_column(
-      table, "source", [](const Row& row) -> auto& { return row.provenance.source; },
+      table, "source", [](const Row& row) { return row.provenance.source; },
       one_of(known.sources, "a key of the table sources"), problems);
   for (std::size_t i = 0; i < table.rows.size(); ++i) {
     const auto& provenance = table.rows[i].provenance;
+    if (provenance.reliability == Reliability::own && origin == Origin::reference) {
+      add_problem(problems, table.place(i, "reliability"), "'own' in the reference tables",
+                  "looked-up | computed | common-practice | memory | assumption");
+    }
     if (provenance.reliability != Reliability::looked_up) continue;
     if (provenance.locator.empty()) {
       add_problem(problems, table.place(i, "locator"), "a figure looked up nowhere",
@@ -126,16 +134,17 @@ void check_provenance(const TableText<Row>& table, const Known& known, Problems&
   }
 }
 
-void check_all_provenance(const TableTexts& all, const Known& known, Problems& problems) {
-  check_provenance(all.ingredients, known, problems);
-  check_provenance(all.substances, known, problems);
-  check_provenance(all.constants, known, problems);
-  check_provenance(all.composition, known, problems);
-  check_provenance(all.ranges, known, problems);
-  check_provenance(all.levels, known, problems);
-  check_provenance(all.cautions, known, problems);
-  check_provenance(all.changes, known, problems);
-  check_provenance(all.mishaps, known, problems);
+void check_all_provenance(const TableTexts& all, const Known& known, Origin origin,
+                          Problems& problems) {
+  check_provenance(all.ingredients, known, origin, problems);
+  check_provenance(all.substances, known, origin, problems);
+  check_provenance(all.constants, known, origin, problems);
+  check_provenance(all.composition, known, origin, problems);
+  check_provenance(all.ranges, known, origin, problems);
+  check_provenance(all.levels, known, origin, problems);
+  check_provenance(all.cautions, known, origin, problems);
+  check_provenance(all.changes, known, origin, problems);
+  check_provenance(all.mishaps, known, origin, problems);
   const auto source = one_of(known.sources, "a key of the table sources");
   check_column(all.names, "source", &Name::source, source, problems);
   check_column(all.classes, "source", &ClassMember::source, source, problems);
@@ -152,7 +161,7 @@ void check_references(const TableTexts& all, const Known& known, Problems& probl
   check_column(all.levels, "expressed_as", &Level::expressed_as, substance, problems);
   check_column(
       all.composition, "component", &Component::component,
-      [&](const std::string& text) {
+      [&](std::string_view text) {
         const bool bulk = text == "water" || text == "oil" || text == "inert";
         return bulk ? std::string() : substance(text);
       },
@@ -167,7 +176,7 @@ void check_references(const TableTexts& all, const Known& known, Problems& probl
 void check_words(const TableTexts& all, Problems& problems) {
   check_column(all.sources, "kind", &Source::kind,
                one_of_words({"regulation", "standard", "pharmacopoeia", "handbook", "paper",
-                             "dataset", "common-practice", "memory", "assumption"}),
+                             "dataset", "common-practice", "memory", "assumption", "own"}),
                problems);
   check_column(
       all.ranges, "kind", &Range::kind,
@@ -178,7 +187,7 @@ void check_words(const TableTexts& all, Problems& problems) {
       all.levels, "kind", &Level::kind,
       one_of_words({"legal-maximum", "minimum-undissociated", "residual-charge",
                     "electrolyte-tolerance", "adjuster-stock", "use-as-preservative-minimum",
-                    "carbon-dioxide-uptake"}),
+                    "carbon-dioxide-uptake", "minimum-inhibitory"}),
       problems);
 }
 
@@ -256,7 +265,7 @@ void check_ranks(const TableText<Row>& table, Fact fact_of, Key key_of, Problems
 
 void check_all_ranks(const TableTexts& all, Problems& problems) {
   const auto constant = [](const Constant& row) {
-    const auto step = row.step == 0 ? "" : std::to_string(row.step);
+    const auto step = row.step == 0 ? std::string() : std::to_string(row.step);
     return join_key({row.substance, row.quantity, step, row.partner});
   };
   const auto range = [](const Range& row) { return join_key({row.subject, row.kind}); };
@@ -273,9 +282,9 @@ void check_all_ranks(const TableTexts& all, Problems& problems) {
 }
 
 /// Sum of the fractions of each ingredient, and the last row that says one.
-std::map<std::string, std::pair<double, std::size_t>> sum_fractions(
+std::map<std::string_view, std::pair<double, std::size_t>> sum_fractions(
     const TableText<Component>& table) {
-  std::map<std::string, std::pair<double, std::size_t>> sums;
+  std::map<std::string_view, std::pair<double, std::size_t>> sums;
   for (std::size_t i = 0; i < table.rows.size(); ++i) {
     auto& [sum, last] = sums[table.rows[i].ingredient];
     sum += table.rows[i].mass_fraction;
@@ -289,22 +298,23 @@ void check_composition(const TableTexts& all, Problems& problems) {
   for (const auto& [ingredient, sum] : sums) {
     if (std::abs(sum.first - 1) <= fraction_tolerance) continue;
     add_problem(problems, all.composition.place(sum.second, "mass_fraction"),
-                "fractions of " + ingredient + " that add up to " + text::format_number(sum.first),
+                fmt::format("fractions of {} that add up to {}", ingredient,
+                            text::format_number(sum.first)),
                 "a sum of 1");
   }
   if (all.composition.lines.empty()) return;
   for (std::size_t i = 0; i < all.ingredients.rows.size(); ++i) {
     const auto& id = all.ingredients.rows[i].id;
     if (sums.contains(id)) continue;
-    add_problem(problems, all.ingredients.place(i, "id"), id + " without composition",
+    add_problem(problems, all.ingredients.place(i, "id"), fmt::format("{} without composition", id),
                 "what it brings, in the table composition");
   }
 }
 
 using Ladder = std::vector<std::size_t>;  // rows of one substance's pK, first choices only
 
-std::map<std::string, Ladder> pk_ladders(const TableText<Constant>& table) {
-  std::map<std::string, Ladder> ladders;
+std::map<std::string_view, Ladder> pk_ladders(const TableText<Constant>& table) {
+  std::map<std::string_view, Ladder> ladders;
   for (std::size_t i = 0; i < table.rows.size(); ++i) {
     const auto& row = table.rows[i];
     if (row.quantity == "pK" && row.rank == 1) ladders[row.substance].push_back(i);
@@ -320,17 +330,17 @@ void check_ladder(const TableText<Constant>& table, const Ladder& ladder, Proble
     const auto& row = table.rows[ladder[n]];
     if (row.step != static_cast<int>(n) + 1) {
       add_problem(problems, table.place(ladder[n], "step"),
-                  "step " + std::to_string(row.step) + " of " + row.substance,
+                  fmt::format("step {} of {}", row.step, row.substance),
                   "step " + std::to_string(n + 1));
     }
     if (n > 0 && row.value < table.rows[ladder[n - 1]].value) {
       add_problem(problems, table.place(ladder[n], "value"),
-                  "pK " + text::format_number(row.value) + " of " + row.substance,
+                  fmt::format("pK {} of {}", text::format_number(row.value), row.substance),
                   "no less than the step before it");
     }
     if (!(row.uncertainty > 0)) {
       add_problem(problems, table.place(ladder[n], "uncertainty"),
-                  "a pK of " + row.substance + " without uncertainty", "its half width");
+                  fmt::format("a pK of {} without uncertainty", row.substance), "its half width");
     }
   }
 }
@@ -339,7 +349,7 @@ void check_chemistry(const TableTexts& all, Problems& problems) {
   const auto ladders = pk_ladders(all.constants);
   for (const auto& [substance, ladder] : ladders) check_ladder(all.constants, ladder, problems);
   if (all.constants.lines.empty()) return;
-  std::set<std::string> dissociating, polymers;
+  std::set<std::string_view> dissociating, polymers;
   for (const auto& row : all.constants.rows) {
     if (row.quantity == "dissociates-into") dissociating.insert(row.substance);
     if (row.quantity == "polymer-pK0") polymers.insert(row.substance);
@@ -347,125 +357,158 @@ void check_chemistry(const TableTexts& all, Problems& problems) {
   for (std::size_t i = 0; i < all.substances.rows.size(); ++i) {
     const auto& row = all.substances.rows[i];
     if (row.kind == SubstanceKind::protolyte && !ladders.contains(row.id)) {
-      add_problem(problems, all.substances.place(i, "kind"), "protolyte " + row.id + " without pK",
+      add_problem(problems, all.substances.place(i, "kind"), fmt::format("protolyte {} without pK", row.id),
                   "its steps in the table constants");
     }
     if (row.kind == SubstanceKind::polymer_acid && !polymers.contains(row.id)) {
-      add_problem(problems, all.substances.place(i, "kind"), "polymer-acid " + row.id + " without pK",
+      add_problem(problems, all.substances.place(i, "kind"), fmt::format("polymer-acid {} without pK", row.id),
                   "its polymer-pK0 in the table constants");
     }
     if (row.kind == SubstanceKind::compound && !dissociating.contains(row.id)) {
       add_problem(problems, all.substances.place(i, "kind"),
-                  "compound " + row.id + " without parts",
+                  fmt::format("compound {} without parts", row.id),
                   "dissociates-into rows in the table constants");
     }
   }
 }
 
-/// A name must lead to one ingredient, and an id belongs to its ingredient alone.
-void check_names(const TableTexts& all, Problems& problems) {
-  std::map<std::string, std::string> owners;
-  for (std::size_t i = 0; i < all.ingredients.rows.size(); ++i) {
-    const auto& id = all.ingredients.rows[i].id;
+/// No two ids may read alike.
+void check_ids(const TableText<Ingredient>& table, Problems& problems) {
+  std::map<std::string, std::string_view> owners;
+  for (std::size_t i = 0; i < table.rows.size(); ++i) {
+    const auto id = table.rows[i].id;
     const auto [owner, is_new] = owners.emplace(text::normalise(id), id);
     if (is_new) continue;
-    add_problem(problems, all.ingredients.place(i, "id"), id + " reads like " + owner->second,
+    add_problem(problems, table.place(i, "id"), fmt::format("{} reads like {}", id, owner->second),
                 "ids that differ in letters or digits");
   }
-  std::map<std::string, std::size_t> lines;
-  for (std::size_t i = 0; i < all.names.rows.size(); ++i) {
-    const auto& row = all.names.rows[i];
+}
+
+/// A check digit that does not fit shows a slip in a CAS number.
+bool is_cas_number(std::string_view text) {
+  const auto first = text.find('-'), last = text.rfind('-');
+  const bool shaped = first != text.npos && first >= 2 && first <= 7 && last == first + 3 &&
+                      text.size() == last + 2;
+  if (!shaped || text.find_first_not_of("0123456789-") != text.npos) return false;
+  int sum = 0, weight = 0;
+  for (std::size_t i = last; i-- > 0;)
+    if (text[i] != '-') sum += ++weight * (text[i] - '0');
+  return sum % 10 == text.back() - '0';
+}
+
+void check_cas_numbers(const TableTexts& all, Problems& problems) {
+  check_column(
+      all.ingredients, "cas", &Ingredient::cas,
+      [](std::string_view text) {
+        return std::string(is_cas_number(text) ? "" : "a CAS number whose check digit fits");
+      },
+      problems);
+}
+
+/// A name may mean several ingredients, each once, and exactly one of them usually.
+void check_names(const TableText<Name>& table, Problems& problems) {
+  std::map<std::pair<std::string, std::string_view>, std::size_t> meanings;
+  std::map<std::string, std::size_t> usual;
+  for (std::size_t i = 0; i < table.rows.size(); ++i) {
+    const auto& row = table.rows[i];
     const auto key = text::normalise(row.name);
-    const auto [first, is_new] = lines.emplace(key, all.names.lines[i]);
-    const auto owner = owners.find(key);
+    const auto [meaning, is_new] = meanings.emplace(std::pair(key, row.ingredient), i);
     if (!is_new) {
-      add_problem(problems, all.names.place(i, "name"),
-                  fmt::format("'{}' reads like the name in line {}", row.name, first->second),
-                  "every name once");
-    } else if (owner != owners.end() && owner->second != row.ingredient) {
-      add_problem(problems, all.names.place(i, "name"),
-                  fmt::format("'{}' reads like the id {}", row.name, owner->second),
-                  "a name of its own for " + row.ingredient);
+      add_problem(problems, table.place(i, "name"),
+                  fmt::format("'{}' reads like '{}' in line {}", row.name,
+                              table.rows[meaning->second].name, table.lines[meaning->second]),
+                  "every name of an ingredient once");
+    } else if (row.rank == 1 && !usual.emplace(key, i).second) {
+      add_problem(problems, table.place(i, "rank"),
+                  fmt::format("a second row of rank 1 for '{}', first in line {}", row.name,
+                              table.lines[usual.at(key)]),
+                  "one usual meaning of a name");
     }
+  }
+  for (std::size_t i = 0; i < table.rows.size(); ++i) {
+    if (usual.contains(text::normalise(table.rows[i].name))) continue;
+    add_problem(problems, table.place(i, "rank"),
+                fmt::format("no row of rank 1 for '{}'", table.rows[i].name),
+                "one usual meaning of a name");
   }
 }
 
 }  // namespace
 
-void name_rows(TableTexts& all, Problems& problems) {
+void name_rows(TableTexts& all, TextStore& store, Problems& problems) {
   name_table(
-      all.sources, "key", [](const Source& row) { return row.key; }, problems);
+      all.sources, "key", [](const Source& row) { return std::string(row.key); }, store, problems);
   name_table(
       all.ingredients, "id",
       [](const Ingredient& row) {
         return join_key({"ingredients", row.id, row.provenance.source});
       },
-      problems);
+      store, problems);
   name_table(
       all.classes, "ingredient",
       [](const ClassMember& row) {
         return join_key({"classes", row.class_name, row.ingredient});
       },
-      problems);
+      store, problems);
   name_table(
       all.substances, "id",
       [](const Substance& row) {
         return join_key({"substances", row.id, row.provenance.source});
       },
-      problems);
+      store, problems);
   name_table(
       all.constants, "substance",
       [](const Constant& row) {
         return join_key({"constants", row.substance, row.quantity,
-                         row.step == 0 ? "" : std::to_string(row.step), row.partner,
+                         row.step == 0 ? std::string() : std::to_string(row.step), row.partner,
                          row.provenance.source});
       },
-      problems);
+      store, problems);
   name_table(
       all.composition, "component",
       [](const Component& row) {
         return join_key({"composition", row.ingredient, row.component, row.provenance.source});
       },
-      problems);
+      store, problems);
   name_table(
       all.ranges, "subject",
       [](const Range& row) {
         return join_key(
             {"ranges", row.subject, row.kind, slug(row.condition), row.provenance.source});
       },
-      problems);
+      store, problems);
   name_table(
       all.levels, "subject",
       [](const Level& row) {
         return join_key({"levels", row.subject, row.kind, row.market, row.product,
                          slug(row.condition), row.provenance.source});
       },
-      problems);
+      store, problems);
   name_table(
       all.cautions, "id",
       [](const Caution& row) {
         return join_key({"cautions", row.id, row.provenance.source});
       },
-      problems);
+      store, problems);
   name_table(
       all.changes, "id",
       [](const Change& row) {
         return join_key({"changes", row.id, row.provenance.source});
       },
-      problems);
+      store, problems);
   name_table(
       all.mishaps, "id",
       [](const Mishap& row) {
         return join_key({"mishaps", row.id, row.provenance.source});
       },
-      problems);
+      store, problems);
 }
 
-void check_rows(const TableTexts& all, Problems& problems) {
+void check_rows(const TableTexts& all, Origin origin, Problems& problems) {
   const Known known{collect(all.sources, &Source::key), collect(all.ingredients, &Ingredient::id),
                     collect(all.classes, &ClassMember::class_name),
                     collect(all.substances, &Substance::id)};
-  check_all_provenance(all, known, problems);
+  check_all_provenance(all, known, origin, problems);
   check_references(all, known, problems);
   check_words(all, problems);
   check_spans(all, problems);
@@ -473,7 +516,9 @@ void check_rows(const TableTexts& all, Problems& problems) {
   check_composition(all, problems);
   check_chemistry(all, problems);
   check_constants(all, problems);
-  check_names(all, problems);
+  check_ids(all.ingredients, problems);
+  check_cas_numbers(all, problems);
+  check_names(all.names, problems);
 }
 
 }  // namespace counterion::tables

@@ -4,7 +4,8 @@
 namespace counterion::tables {
 namespace {
 
-constexpr bool required = true;
+constexpr auto required = Need::always;
+constexpr auto usual = Need::in_reference;  // a user's own folder may leave it out
 
 /// The columns that end every table of facts: where the figure stands in print.
 template <class Row>
@@ -14,7 +15,7 @@ std::vector<Column<Row>> with_provenance(std::vector<Column<Row>> columns) {
       return row.provenance.*member;
     };
   };
-  columns.push_back(text_column<Row>("source", part(&Provenance::source), required));
+  columns.push_back(text_column<Row>("source", part(&Provenance::source), usual));
   columns.push_back(text_column<Row>("locator", part(&Provenance::locator)));
   columns.push_back(text_column<Row>("as_printed", part(&Provenance::as_printed)));
   columns.push_back(word_column<Row>("reliability", part(&Provenance::reliability),
@@ -23,7 +24,9 @@ std::vector<Column<Row>> with_provenance(std::vector<Column<Row>> columns) {
                                          {"computed", Reliability::computed},
                                          {"common-practice", Reliability::common_practice},
                                          {"memory", Reliability::memory},
-                                         {"assumption", Reliability::assumption}}));
+                                         {"assumption", Reliability::assumption},
+                                         {"own", Reliability::own}},
+                                     usual));
   columns.push_back(text_column<Row>("note", part(&Provenance::note)));
   return columns;
 }
@@ -46,7 +49,7 @@ std::vector<Column<Ingredient>> ingredient_columns() {
        list_column<Ingredient>("functions", &Ingredient::functions),
        word_column<Ingredient>(
            "phase", &Ingredient::phase,
-           Words{{"water", Phase::water}, {"oil", Phase::oil}, {"either", Phase::either}}),
+           Words{{"water", Phase::water}, {"oil", Phase::oil}, {"either", Phase::either}}, usual),
        optional_number_column<Ingredient>("use_min_percent", &Ingredient::use_minimum_percent),
        optional_number_column<Ingredient>("use_max_percent", &Ingredient::use_maximum_percent)});
 }
@@ -54,13 +57,14 @@ std::vector<Column<Ingredient>> ingredient_columns() {
 std::vector<Column<Name>> name_columns() {
   return {text_column<Name>("name", &Name::name, required),
           text_column<Name>("ingredient", &Name::ingredient, required),
-          text_column<Name>("source", &Name::source, required)};
+          integer_column<Name>("rank", &Name::rank, usual),
+          text_column<Name>("source", &Name::source, usual)};
 }
 
 std::vector<Column<ClassMember>> class_columns() {
   return {text_column<ClassMember>("class", &ClassMember::class_name, required),
           text_column<ClassMember>("ingredient", &ClassMember::ingredient, required),
-          text_column<ClassMember>("source", &ClassMember::source, required)};
+          text_column<ClassMember>("source", &ClassMember::source, usual)};
 }
 
 std::vector<Column<Substance>> substance_columns() {
@@ -75,14 +79,14 @@ std::vector<Column<Substance>> substance_columns() {
                                     {"compound", SubstanceKind::compound},
                                     {"polymer-acid", SubstanceKind::polymer_acid}}),
        number_column<Substance>("molar_mass_g_per_mol", &Substance::molar_mass_g_per_mol),
-       integer_column<Substance>("charge", &Substance::charge)});
+       integer_column<Substance>("charge", &Substance::charge, required)});
 }
 
 std::vector<Column<Constant>> constant_columns() {
   return with_provenance<Constant>(
       {text_column<Constant>("substance", &Constant::substance, required),
        text_column<Constant>("quantity", &Constant::quantity, required),
-       integer_column<Constant>("step", &Constant::step, !required),
+       integer_column<Constant>("step", &Constant::step, Need::none),
        text_column<Constant>("partner", &Constant::partner),
        number_column<Constant>("value", &Constant::value),
        text_column<Constant>("unit", &Constant::unit),
@@ -92,7 +96,7 @@ std::vector<Column<Constant>> constant_columns() {
        optional_number_column<Constant>("temperature_celsius", &Constant::temperature_celsius),
        optional_number_column<Constant>("ionic_strength_mol_per_kg",
                                         &Constant::ionic_strength_mol_per_kg),
-       integer_column<Constant>("rank", &Constant::rank),
+       integer_column<Constant>("rank", &Constant::rank, usual),
        text_column<Constant>("rank_reason", &Constant::rank_reason)});
 }
 
@@ -114,7 +118,7 @@ std::vector<Column<Range>> range_columns() {
                                  optional_number_column<Range>("at_percent", &Range::at_percent),
                                  text_column<Range>("condition", &Range::condition),
                                  text_column<Range>("why", &Range::why),
-                                 integer_column<Range>("rank", &Range::rank),
+                                 integer_column<Range>("rank", &Range::rank, usual),
                                  text_column<Range>("rank_reason", &Range::rank_reason)});
 }
 
@@ -128,7 +132,7 @@ std::vector<Column<Level>> level_columns() {
                                  text_column<Level>("product", &Level::product),
                                  text_column<Level>("expressed_as", &Level::expressed_as),
                                  text_column<Level>("condition", &Level::condition),
-                                 integer_column<Level>("rank", &Level::rank),
+                                 integer_column<Level>("rank", &Level::rank, usual),
                                  text_column<Level>("rank_reason", &Level::rank_reason)});
 }
 

@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <array>
+#include <fmt/format.h>
 #include <map>
 #include <set>
 #include <span>
@@ -75,14 +76,14 @@ std::string joined(Words words) {
   return text;
 }
 
-std::string quoted(const std::string& text, const std::string& when_empty) {
-  return text.empty() ? when_empty : "'" + text + "'";
+std::string quoted(std::string_view text, std::string_view when_empty = "''") {
+  return text.empty() ? std::string(when_empty) : fmt::format("'{}'", text);
 }
 
 /// The substances by id, and how many protons each protolyte can lose.
 struct Substances {
-  std::map<std::string, Substance, std::less<>> rows;
-  std::map<std::string, int, std::less<>> steps;
+  std::map<std::string_view, Substance> rows;
+  std::map<std::string_view, int> steps;
 };
 
 Substances collect_substances(const TableTexts& all) {
@@ -169,13 +170,13 @@ void check_numbers(const Rule& rule, const Constant& row, const TableText<Consta
                    std::size_t i, Problems& problems) {
   if (!(row.value > rule.above && row.value <= rule.at_most)) {
     add_problem(problems, table.place(i, "value"),
-                row.quantity + " " + text::format_number(row.value),
+                fmt::format("{} {}", row.quantity, text::format_number(row.value)),
                 "more than " + text::format_number(rule.above) + ", at most " +
                     text::format_number(rule.at_most));
   }
   if (rule.has_uncertainty && !(row.uncertainty > 0)) {
     add_problem(problems, table.place(i, "uncertainty"),
-                row.quantity + " of " + row.substance + " without uncertainty", "its half width");
+                fmt::format("{} of {} without uncertainty", row.quantity, row.substance), "its half width");
   }
   if (row.quantity != "henry-constant") return;
   if (!row.dH_kJ_per_mol)
@@ -189,7 +190,7 @@ void check_numbers(const Rule& rule, const Constant& row, const TableText<Consta
 /// The step of one row and, which depends on it, its unit.
 void check_step(const Rule& rule, const Constant& row, const TableText<Constant>& table,
                 std::size_t i, const Substances& known, Problems& problems) {
-  const auto step = "step " + std::to_string(row.step) + " of " + row.substance;
+  const auto step = fmt::format("step {} of {}", row.step, row.substance);
   if (row.step < rule.lowest_step || row.step > rule.highest_step) {
     add_problem(problems, table.place(i, "step"), step,
                 rule.highest_step == 0 ? "an empty cell"
@@ -200,7 +201,7 @@ void check_step(const Rule& rule, const Constant& row, const TableText<Constant>
   const auto unit = row.step > 1 && !rule.next_unit.empty() ? rule.next_unit : rule.unit;
   if (row.unit != unit) {
     add_problem(problems, table.place(i, "unit"),
-                quoted(row.unit, "no unit") + " for " + row.quantity,
+                fmt::format("{} for {}", quoted(row.unit, "no unit"), row.quantity),
                 unit.empty() ? "an empty cell" : std::string(unit));
   }
   if (rule.subject == Subject::charged_form && known.rows.contains(row.substance) &&
@@ -218,13 +219,13 @@ void check_row(const TableText<Constant>& table, std::size_t i, const Substances
     std::vector<std::string_view> quantities;
     for (const auto& each : rules) quantities.push_back(each.quantity);
     if (!row.quantity.empty())
-      add_problem(problems, table.place(i, "quantity"), "'" + row.quantity + "'",
+      add_problem(problems, table.place(i, "quantity"), quoted(row.quantity),
                   joined(quantities));
     return;
   }
   const auto subject = expected_subject(*rule, row, known);
   if (!subject.empty())
-    add_problem(problems, table.place(i, "substance"), "'" + row.substance + "'", subject);
+    add_problem(problems, table.place(i, "substance"), quoted(row.substance), subject);
   const auto partner = expected_partner(*rule, row, known);
   if (!partner.empty())
     add_problem(problems, table.place(i, "partner"), quoted(row.partner, "an empty cell"), partner);
@@ -239,9 +240,10 @@ void check_pairs(const TableText<Constant>& table, Problems& problems) {
     const auto& row = table.rows[i];
     if (row.quantity != "specific-ion-interaction" || row.rank != 1) continue;
     const auto form = name_of_form(row.substance, row.step);
-    pairs.emplace(form, row.partner);
-    if (form == row.partner || !pairs.contains({row.partner, form})) continue;
-    add_problem(problems, table.place(i, "partner"), form + " with " + row.partner + " again",
+    const std::string partner(row.partner);
+    pairs.emplace(form, partner);
+    if (form == partner || !pairs.contains({partner, form})) continue;
+    add_problem(problems, table.place(i, "partner"), fmt::format("{} with {} again", form, partner),
                 "every pair of ions once");
   }
 }

@@ -8,67 +8,145 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <map>
+#include <optional>
 #include <tuple>
 
 namespace counterion::tables {
 namespace {
 
-using Found = std::optional<std::size_t>;
 constexpr std::size_t longest_name = 200;  // bytes; nobody's ingredient is longer
+
+// ---- strengths ----
+
+double water_fraction(const Rows& rows, std::string_view ingredient) {
+  double water = 0;
+  for (const auto& row : rows_of(rows.composition, &Component::ingredient, ingredient))
+    if (row.component == "water") water += row.mass_fraction;
+  return water;
+}
+
+/// The strength that an id itself states, 80 of lactic-acid-80, unlike polysorbate-20.
+std::optional<double> stated_strength(const Rows& rows, std::string_view id) {
+  const auto dash = id.rfind('-');
+  if (dash == std::string_view::npos) return {};
+  const auto stated = text::read_plain_number(id.substr(dash + 1));
+  const auto held = 100 * (1 - water_fraction(rows, id));
+  const bool fits = stated && *stated < 95 && std::abs(*stated - held) < 6;
+  return fits ? stated : std::nullopt;
+}
 
 // ---- building ----
 
-void add_name(NameIndex& index, const std::string& name, std::size_t ingredient) {
-  const auto [entry, is_new] =
-      index.names.try_emplace(text::normalise(name), KnownName{name, ingredient});
-  if (!is_new && entry->second.ingredient == ingredient) entry->second.shown = name;
+/// A name before its meanings are put in order: what says so decides, the lowest first.
+struct Claim {
+  enum By { usual_name, other_name, id, shared };
+  std::string key;
+  By by;
+  std::string_view shown;
+  std::uint32_t ingredient;
+};
+
+std::string shown_id(const Ingredient& row) {
+  return std::string(text::normalise(row.inci) == text::normalise(row.id) ? row.inci : row.id);
 }
 
-/// Adds what may be shared (an INCI name, a CAS number): to the names where one has it, else apart.
-void add_shareable(NameIndex& index, const Rows& rows, std::string Ingredient::*member) {
-  std::map<std::string, std::vector<std::size_t>> owners;
-  for (std::size_t i = 0; i < rows.ingredients.size(); ++i) {
-    const auto& name = rows.ingredients[i].*member;
-    if (!name.empty()) owners[text::normalise(name)].push_back(i);
+std::vector<Claim> claims_of(const Rows& rows, TextStore& store) {
+  std::vector<Claim> claims;
+  for (std::uint32_t i = 0; i < rows.ingredients.size(); ++i) {
+    const auto& row = rows.ingredients[i];
+    claims.push_back({text::normalise(row.id), Claim::id, store.keep(shown_id(row)), i});
+    claims.push_back({text::normalise(row.inci), Claim::shared, row.inci, i});
+    if (!row.cas.empty()) claims.push_back({text::normalise(row.cas), Claim::shared, row.cas, i});
   }
-  for (auto& [key, ingredients] : owners) {
-    if (ingredients.size() == 1) {
-      add_name(index, rows.ingredients[ingredients[0]].*member, ingredients[0]);
-    } else {
-      index.shared.emplace(key, std::move(ingredients));
+  for (const auto& name : rows.names) {
+    const auto* owner = row_at(rows.ingredients, &Ingredient::id, name.ingredient);
+    const auto position = static_cast<std::uint32_t>(owner - rows.ingredients.data());
+    const auto by = name.rank == 1 ? Claim::usual_name : Claim::other_name;
+    claims.push_back({text::normalise(name.name), by, name.name, position});
+  }
+  return claims;
+}
+
+/// Adds the meanings of one key: each ingredient once, no dilution where the name can mean the
+/// material itself.
+void add_meanings(std::span<Claim> claims, const Rows& rows, TextStore& store, NameIndex& index) {
+  const auto diluted = [&](const Claim& claim) {
+    return stated_strength(rows, rows.ingredients[claim.ingredient].id).has_value();
+  };
+  const bool all = std::ranges::all_of(claims, diluted);
+  const auto key = store.keep(claims[0].key);
+  const auto begin = index.size();
+  for (const auto& claim : claims) {
+    const auto same = [&](const Meaning& other) { return other.ingredient == claim.ingredient; };
+    if (!all && claim.by == Claim::shared && diluted(claim)) continue;
+    if (std::any_of(index.begin() + static_cast<std::ptrdiff_t>(begin), index.end(), same)) continue;
+    index.push_back({key, claim.shown, claim.ingredient});
+  }
+}
+
+/// The ingredient that the INCI name of a shared CAS number usually means goes first there too.
+void put_usual_first(NameIndex& index, const Rows& rows) {
+  for (auto first = index.begin(); first != index.end();) {
+    const auto last = std::find_if(first, index.end(),
+                                   [&](const Meaning& other) { return other.key != first->key; });
+    if (last - first > 1 && first->shown == rows.ingredients[first->ingredient].cas) {
+      const auto key = text::normalise(rows.ingredients[first->ingredient].inci);
+      const auto usual = std::ranges::lower_bound(index, std::string_view(key), {}, &Meaning::key);
+      const auto among = std::find_if(first, last, [&](const Meaning& other) {
+        return usual != index.end() && other.ingredient == usual->ingredient;
+      });
+      if (among != last) std::rotate(first, among, among + 1);
     }
+    first = last;
   }
 }
 
 // ---- finding ----
 
-Found find_key(const NameIndex& index, const std::string& key) {
-  const auto found = index.names.find(key);
-  return found == index.names.end() ? Found() : Found(found->second.ingredient);
+std::span<const Meaning> meanings_at(const NameIndex& index, std::string_view key) {
+  return std::ranges::equal_range(index, key, {}, &Meaning::key);
 }
 
-/// A shared CAS number or INCI name means the ingredient that the plain name has been given to.
-Found find_shared(const Rows& rows, const NameIndex& index, const std::string& key) {
-  const auto shared = index.shared.find(key);
-  if (shared == index.shared.end()) return {};
-  const auto usual = find_key(index, text::normalise(rows.ingredients[shared->second[0]].inci));
-  const bool among = usual && std::ranges::find(shared->second, *usual) != shared->second.end();
-  return among ? usual : Found();
+Positions positions_of(std::span<const Meaning> meanings) {
+  Positions positions;
+  for (const auto& meaning : meanings) positions.push_back(meaning.ingredient);
+  return positions;
 }
 
-Found find_plain(const Rows& rows, const NameIndex& index, std::string_view name) {
+/// An id typed exactly is that ingredient, whatever else its words may mean.
+Positions find_id(const Rows& rows, std::string_view name) {
+  const auto* row = row_at(rows.ingredients, &Ingredient::id, name);
+  if (row == nullptr) return {};
+  return {static_cast<std::uint32_t>(row - rows.ingredients.data())};
+}
+
+Positions find_plain(const NameIndex& index, std::string_view name) {
   const auto key = text::normalise(name);
-  if (key.empty()) return {};
-  const auto found = find_key(index, key);
-  return found ? found : find_shared(rows, index, key);
+  return key.empty() ? Positions() : positions_of(meanings_at(index, key));
 }
 
-std::vector<std::string> split_words(std::string_view name, std::string_view separators) {
-  std::vector<std::string> words;
+/// "Sodium citrate, anhydrous": of what sodium citrate may mean, what holds no water.
+Positions find_anhydrous(const Rows& rows, const NameIndex& index, std::string_view name) {
+  constexpr std::string_view word = "anhydrous";
+  auto key = text::normalise(name);
+  const auto at = key.find(word);
+  if (at == key.npos) return {};
+  key.erase(at, word.size());
+  auto dry = positions_of(meanings_at(index, key));
+  std::erase_if(dry, [&](std::uint32_t i) {
+    const auto id = rows.ingredients[i].id;
+    return id.find("hydrate") != id.npos || water_fraction(rows, id) > 0.02;
+  });
+  return dry;
+}
+
+std::vector<std::string_view> split_words(std::string_view name, std::string_view separators) {
+  std::vector<std::string_view> words;
   for (std::size_t begin = 0; begin < name.size();) {
     const auto end = std::min(name.find_first_of(separators, begin), name.size());
     const auto word = text::trim(name.substr(begin, end - begin));
-    if (!word.empty()) words.emplace_back(word);
+    if (!word.empty()) words.push_back(word);
     begin = end + 1;
   }
   return words;
@@ -81,16 +159,23 @@ bool says_nothing_of_its_own(std::string_view part) {
   return std::ranges::find(grades, text::normalise(part)) != grades.end();
 }
 
+/// What both may mean, in the order of the first.
+Positions common_to(const Positions& first, const Positions& second) {
+  Positions common = first;
+  std::erase_if(common, [&](auto i) { return std::ranges::find(second, i) == second.end(); });
+  return common;
+}
+
 /// "Aqua (Water)", "Aqua/Water/Eau", "Glycerin (vegetable)": parts that all name the same thing.
-Found find_alternatives(const Rows& rows, const NameIndex& index, std::string_view name) {
-  Found found;
-  for (const auto& part : split_words(name, "()[]/,;")) {
-    const auto one = find_plain(rows, index, part);
-    if (!one && found && says_nothing_of_its_own(part)) continue;
-    if (!one || (found && *one != *found)) return {};
-    found = one;
+Positions find_alternatives(const NameIndex& index, std::string_view name) {
+  std::optional<Positions> found;
+  for (const auto part : split_words(name, "()[]/,;")) {
+    const auto one = find_plain(index, part);
+    if (one.empty() && found && says_nothing_of_its_own(part)) continue;
+    found = found ? common_to(*found, one) : one;
+    if (found->empty()) return {};
   }
-  return found;
+  return found.value_or(Positions());
 }
 
 /// A name with its strength taken off: "Lactic acid, 80 % solution" is lactic acid and 80.
@@ -104,8 +189,9 @@ std::string base_words(std::string_view text) {
                                                      "aq",       "ww",       "active", "losung",
                                                      "inwater",  "inwasser", "pure"};
   std::string base;
-  for (const auto& word : split_words(text, " ,;()[]")) {
-    if (std::ranges::find(fillers, text::normalise(word)) == fillers.end()) base += word + " ";
+  for (const auto word : split_words(text, " ,;()[]")) {
+    if (std::ranges::find(fillers, text::normalise(word)) != fillers.end()) continue;
+    base.append(word) += ' ';
   }
   for (const std::string_view tail : {"in water ", "in wasser "}) {
     if (base.ends_with(tail)) base.erase(base.size() - tail.size());
@@ -126,125 +212,112 @@ std::optional<Strength> split_strength(std::string_view name) {
   return Strength{base_words(around), number->value};
 }
 
-double water_fraction(const Rows& rows, const std::string& ingredient) {
-  double water = 0;
-  for (const auto& row : rows.composition) {
-    if (row.ingredient == ingredient && row.component == "water") water += row.mass_fraction;
-  }
-  return water;
-}
-
-/// Whether the id itself states a strength, lactic-acid-80, unlike polysorbate-20.
-bool is_diluted(const Rows& rows, std::size_t position) {
-  const auto& id = rows.ingredients[position].id;
-  const auto dash = id.rfind('-');
-  if (dash == std::string::npos) return false;
-  const auto stated = text::read_plain_number(std::string_view(id).substr(dash + 1));
-  const auto held = 100 * (1 - water_fraction(rows, id));
-  return stated && *stated < 95 && std::abs(*stated - held) < 6;
-}
-
-Found find_pure(const Rows& rows, const NameIndex& index, const std::string& base) {
-  const auto found = find_plain(rows, index, base);
-  return found && !is_diluted(rows, *found) ? found : Found();
-}
-
-Found find_strength(const Rows& rows, const NameIndex& index, std::string_view name) {
+Positions find_strength(const Rows& rows, const NameIndex& index, std::string_view name) {
   const auto strength = split_strength(name);
   if (!strength) return {};
-  const auto exact =
-      find_plain(rows, index, strength->base + text::format_number(strength->percent));
-  if (exact) return exact;
-  return strength->percent == 100 ? find_pure(rows, index, strength->base) : Found();
+  const auto exact = find_plain(index, strength->base + text::format_number(strength->percent));
+  if (!exact.empty() || strength->percent != 100) return exact;
+  auto pure = find_plain(index, strength->base);
+  std::erase_if(pure,
+                [&](auto i) { return stated_strength(rows, rows.ingredients[i].id).has_value(); });
+  return pure;
 }
 
 // ---- suggesting ----
 
+/// `shown` is empty where the name means others too, so that a better one has to be found.
 struct Near {
   std::size_t distance = 0;
-  std::string shown;
+  bool is_other_name = false;  ///< INCI names go first
+  std::string_view key;
+  std::string_view shown;
   auto operator<=>(const Near&) const = default;
 };
 
 /// Edits between the names; beyond them, beginnings and parts of names come last.
-std::optional<std::size_t> distance_between(const std::string& wanted, const std::string& known) {
+std::optional<std::size_t> distance_between(std::string_view wanted, std::string_view known) {
   const auto forgiven = text::forgiven_edits(wanted.size());
   const auto edits = text::edit_distance(wanted, known, forgiven);
   if (edits <= forgiven) return edits;
   const bool begins = wanted.size() >= 4 && known.size() >= 4 &&
                       (known.starts_with(wanted) || wanted.starts_with(known));
   if (begins) return forgiven + 1;
-  const bool holds = wanted.size() >= 5 && known.find(wanted) != std::string::npos;
+  const bool holds = wanted.size() >= 5 && known.find(wanted) != std::string_view::npos;
   return holds ? std::optional(forgiven + 2) : std::nullopt;
 }
 
-using NearByIngredient = std::map<std::size_t, Near>;
+using NearByIngredient = std::map<std::uint32_t, Near>;
 
-void offer(NearByIngredient& near, std::size_t ingredient, Near candidate) {
+void offer(NearByIngredient& near, std::uint32_t ingredient, Near candidate) {
   const auto [entry, is_new] = near.try_emplace(ingredient, candidate);
-  if (!is_new && candidate < entry->second) entry->second = std::move(candidate);
-}
-
-void offer_all_of_inci(NearByIngredient& near, const Rows& rows, const std::string& inci) {
-  for (std::size_t i = 0; i < rows.ingredients.size(); ++i) {
-    if (rows.ingredients[i].inci == inci) offer(near, i, {0, rows.ingredients[i].id});
-  }
+  if (!is_new && candidate < entry->second) entry->second = candidate;
 }
 
 /// The grades and strengths of a material whose bare name is known.
 void offer_grades(NearByIngredient& near, const Rows& rows, const NameIndex& index,
                   std::string_view name) {
   const auto strength = split_strength(name);
-  const auto base = strength ? strength->base : std::string(name);
-  const auto shared = index.shared.find(text::normalise(base));
-  const auto found = find_plain(rows, index, base);
-  if (shared != index.shared.end()) {
-    for (const auto i : shared->second) offer(near, i, {0, rows.ingredients[i].id});
-  } else if (found && is_shared_inci(index, rows.ingredients[*found].inci)) {
-    offer_all_of_inci(near, rows, rows.ingredients[*found].inci);
-  } else if (found) {
-    offer(near, *found, {0, rows.ingredients[*found].id});
+  const auto bare = find_plain(index, strength ? strength->base : std::string(name));
+  for (const auto meant : bare) {
+    offer(near, meant, {0, false, rows.ingredients[meant].id, {}});
+    for (const auto& other : meanings_at(index, text::normalise(rows.ingredients[meant].inci)))
+      offer(near, other.ingredient, {0, false, rows.ingredients[other.ingredient].id, {}});
   }
-}
-
-}  // namespace
-
-NameIndex index_names(const Rows& rows) {
-  NameIndex index;
-  std::unordered_map<std::string, std::size_t> ids;
-  for (std::size_t i = 0; i < rows.ingredients.size(); ++i) {
-    ids.emplace(rows.ingredients[i].id, i);
-    const auto& [id, inci] = std::tie(rows.ingredients[i].id, rows.ingredients[i].inci);
-    add_name(index, text::normalise(inci) == text::normalise(id) ? inci : id, i);
-  }
-  for (const auto& name : rows.names) add_name(index, name.name, ids.at(name.ingredient));
-  add_shareable(index, rows, &Ingredient::inci);
-  add_shareable(index, rows, &Ingredient::cas);
-  return index;
 }
 
 std::string words_of_id(std::string_view id) {
   std::string words(id);
   std::ranges::replace(words, '-', ' ');
-  if (words.empty()) return words;
-  const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
   const auto last = words.rfind(' ');
-  if (last != std::string::npos && std::all_of(words.begin() + static_cast<std::ptrdiff_t>(last) + 1,
-                                               words.end(), is_digit))
+  if (last != words.npos && words.find_first_not_of("0123456789", last + 1) == words.npos)
     words += " %";
-  if (words[0] >= 'a' && words[0] <= 'z') words[0] = static_cast<char>(words[0] - 'a' + 'A');
+  if (!words.empty() && words[0] >= 'a' && words[0] <= 'z')
+    words[0] = static_cast<char>(words[0] - 'a' + 'A');
   return words;
 }
 
-bool is_shared_inci(const NameIndex& index, std::string_view inci) {
-  return index.shared.contains(text::normalise(inci));
+}  // namespace
+
+NameIndex index_names(const Rows& rows, TextStore& store) {
+  auto claims = claims_of(rows, store);
+  std::ranges::stable_sort(claims, {},
+                           [](const Claim& claim) { return std::tie(claim.key, claim.by); });
+  NameIndex index;
+  for (auto first = claims.begin(); first != claims.end();) {
+    const auto last = std::find_if(first, claims.end(),
+                                   [&](const Claim& other) { return other.key != first->key; });
+    add_meanings({first, last}, rows, store, index);
+    first = last;
+  }
+  put_usual_first(index, rows);
+  return index;
 }
 
-Found find_ingredient(const Rows& rows, const NameIndex& index, std::string_view name) {
+Positions find_meanings(const Rows& rows, const NameIndex& index, std::string_view name) {
   if (name.size() > longest_name) return {};
-  auto found = find_plain(rows, index, name);
-  if (!found) found = find_strength(rows, index, name);
-  return found ? found : find_alternatives(rows, index, name);
+  auto found = find_id(rows, name);
+  if (found.empty()) found = find_plain(index, name);
+  if (found.empty()) found = find_anhydrous(rows, index, name);
+  if (found.empty()) found = find_strength(rows, index, name);
+  return found.empty() ? find_alternatives(index, name) : found;
+}
+
+std::string name_to_show(const Rows& rows, const NameIndex& index, std::uint32_t ingredient) {
+  const auto& row = rows.ingredients[ingredient];
+  const std::string inci(row.inci);
+  const auto means_it = [&](const std::string& name) {
+    return find_meanings(rows, index, name) == Positions{ingredient};
+  };
+  if (means_it(inci)) return inci;
+  const auto meant = find_plain(index, inci);
+  const bool among_hydrates = std::ranges::any_of(meant, [&](std::uint32_t other) {
+    return rows.ingredients[other].id.find("hydrate") != std::string_view::npos;
+  });
+  const auto words = words_of_id(row.id);
+  const auto& base = text::normalise(words) == text::normalise(inci) ? inci : words;
+  for (const auto& name : {words, base + (among_hydrates ? " (anhydrous)" : " (100 %)")})
+    if (means_it(name)) return name;
+  return std::string(row.id);
 }
 
 std::vector<std::string> find_near_names(const Rows& rows, const NameIndex& index,
@@ -253,15 +326,24 @@ std::vector<std::string> find_near_names(const Rows& rows, const NameIndex& inde
   NearByIngredient near;
   offer_grades(near, rows, index, name);
   const auto wanted = text::normalise(name);
-  for (const auto& [key, known] : index.names) {
-    const auto distance = distance_between(wanted, key);
-    if (distance) offer(near, known.ingredient, {*distance, known.shown});
+  for (std::size_t i = 0; i < index.size(); ++i) {
+    const auto distance = distance_between(wanted, index[i].key);
+    if (!distance) continue;
+    const bool alone = (i == 0 || index[i - 1].key != index[i].key) &&
+                       (i + 1 == index.size() || index[i + 1].key != index[i].key);
+    const bool other = index[i].shown != rows.ingredients[index[i].ingredient].inci;
+    offer(near, index[i].ingredient,
+          {*distance, other, index[i].key, alone ? index[i].shown : std::string_view()});
   }
-  std::vector<Near> sorted;
-  for (auto& [ingredient, candidate] : near) sorted.push_back(std::move(candidate));
+  std::vector<std::pair<Near, std::uint32_t>> sorted;
+  for (const auto& [ingredient, candidate] : near) sorted.emplace_back(candidate, ingredient);
   std::ranges::sort(sorted);
   std::vector<std::string> names;
-  for (std::size_t i = 0; i < std::min(most, sorted.size()); ++i) names.push_back(sorted[i].shown);
+  for (std::size_t i = 0; i < std::min(most, sorted.size()); ++i) {
+    const auto& [candidate, ingredient] = sorted[i];
+    names.push_back(candidate.shown.empty() ? name_to_show(rows, index, ingredient)
+                                            : std::string(candidate.shown));
+  }
   return names;
 }
 

@@ -24,12 +24,12 @@ struct TableTexts {
 };
 
 /// Gives every row its id, "ranges/urea/stability/…", and says which ids stand twice.
-void name_rows(TableTexts& tables, std::vector<Problem>& problems);
+void name_rows(TableTexts& tables, TextStore& store, std::vector<Problem>& problems);
 
 /// Says which rows of the table constants do not fit their quantity.
 void check_constants(const TableTexts& tables, std::vector<Problem>& problems);
 
 /// Says what one row alone, or rows of several tables together, have wrong.
-void check_rows(const TableTexts& tables, std::vector<Problem>& problems);
+void check_rows(const TableTexts& tables, Origin origin, std::vector<Problem>& problems);
 
 }  // namespace counterion::tables

@@ -2,109 +2,94 @@
 #include <counterion/tables/tables.hpp>
 
 #include "content.hpp"
-#include "embedded.hpp"
+#include "folder.hpp"
 
 #include <algorithm>
+#include <array>
 
 namespace counterion {
-namespace {
 
-template <class Row>
-std::unordered_map<std::string, std::size_t> positions(const std::vector<Row>& rows,
-                                                       std::string Row::*key) {
-  std::unordered_map<std::string, std::size_t> found;
-  for (std::size_t i = 0; i < rows.size(); ++i) found.emplace(rows[i].*key, i);
-  return found;
-}
+using tables::row_at;
+using tables::rows_of;
 
-template <class Row>
-const Row* row_at(const std::vector<Row>& rows,
-                  const std::unordered_map<std::string, std::size_t>& index, std::string_view key) {
-  const auto found = index.find(std::string(key));
-  return found == index.end() ? nullptr : &rows[found->second];
-}
-
-template <class Row>
-std::span<const Row> rows_of(const std::vector<Row>& rows, std::string Row::*subject,
-                             std::string_view wanted) {
-  const auto view = [subject](const Row& row) { return std::string_view(row.*subject); };
-  return std::ranges::equal_range(rows, wanted, {}, view);
-}
-
-std::string join_pieces(const tables::EmbeddedTable& table) {
-  std::string text;
-  for (const auto piece : table.pieces) text += piece;
-  return text;
-}
-
-}  // namespace
-
-const Tables& Tables::built_in() {
-  static const Tables tables = [] {
-    std::vector<std::string> joined;
-    for (const auto& table : tables::embedded_tables()) joined.push_back(join_pieces(table));
-    std::vector<NamedText> texts;
-    for (std::size_t i = 0; i < joined.size(); ++i) {
-      const std::string name(tables::embedded_tables()[i].name);
-      texts.push_back({name, "reference-tables/" + name + ".csv", joined[i]});
-    }
-    return from_texts(texts, std::string(tables::embedded_sha256()));
-  }();
-  return tables;
+std::shared_ptr<Tables::Content> Tables::read(std::span<const NamedText> texts) {
+  auto content = std::make_shared<Content>();
+  content->rows = tables::read_rows(texts, content->store);
+  content->index = tables::index_names(content->rows, content->store);
+  content->version = "own";
+  content->sha256 = tables::sha256_of(texts);
+  return content;
 }
 
 Tables Tables::from_texts(std::span<const NamedText> texts) {
-  return from_texts(texts, "unhashed");
+  return Tables(read(texts));
 }
 
-Tables Tables::from_texts(std::span<const NamedText> texts, std::string sha256) {
+Tables Tables::from_folder(const std::filesystem::path& path) {
+  const auto folder = tables::read_folder(path, built_in().schema_version());
+  auto content = read(folder.texts());
+  if (!folder.version.empty()) content->version = folder.version;
+  return Tables(std::move(content));
+}
+
+Tables Tables::with_texts(std::span<const NamedText> texts) const {
   auto content = std::make_shared<Content>();
-  content->rows = tables::read_rows(texts);
-  content->index = tables::index_names(content->rows);
-  content->ingredients = positions(content->rows.ingredients, &tables::Ingredient::id);
-  content->substances = positions(content->rows.substances, &tables::Substance::id);
-  content->sources = positions(content->rows.sources, &tables::Source::key);
-  content->sha256 = std::move(sha256);
-  Tables tables;
-  tables.content_ = std::move(content);
-  return tables;
+  content->beneath = content_;
+  content->rows = tables::read_rows_over(content_->rows, texts, content->store);
+  content->index = tables::index_names(content->rows, content->store);
+  content->version = content_->version + "+own";
+  const auto own = tables::sha256_of(texts);
+  const std::array both{NamedText{"beneath", {}, content_->sha256}, NamedText{"own", {}, own}};
+  content->sha256 = tables::sha256_of(both);
+  return Tables(std::move(content));
 }
 
-std::string_view Tables::schema_version() const noexcept {
-  return COUNTERION_TABLES_SCHEMA_VERSION;
+Tables Tables::with_folder(const std::filesystem::path& path) const {
+  const auto folder = tables::read_folder(path, schema_version());
+  return with_texts(folder.texts());
 }
+
 std::string_view Tables::version() const noexcept {
-  return COUNTERION_TABLES_VERSION;
+  return content_->version;
 }
 std::string_view Tables::sha256() const noexcept {
   return content_->sha256;
 }
 
-const tables::Ingredient* Tables::find(std::string_view name) const {
-  const auto found = tables::find_ingredient(content_->rows, content_->index, name);
-  return found ? &content_->rows.ingredients[*found] : nullptr;
+std::vector<const tables::Ingredient*> Tables::meanings(std::string_view name) const {
+  std::vector<const tables::Ingredient*> meant;
+  for (const auto position : tables::find_meanings(content_->rows, content_->index, name))
+    meant.push_back(&content_->rows.ingredients[position]);
+  return meant;
 }
-
+const tables::Ingredient* Tables::find(std::string_view name) const {
+  const auto meant = tables::find_meanings(content_->rows, content_->index, name);
+  return meant.empty() ? nullptr : &content_->rows.ingredients[meant.front()];
+}
 std::vector<std::string> Tables::nearest_names(std::string_view name, std::size_t most) const {
   return tables::find_near_names(content_->rows, content_->index, name, most);
 }
-
-const tables::Ingredient* Tables::ingredient(std::string_view id) const {
-  return row_at(content_->rows.ingredients, content_->ingredients, id);
+std::vector<std::string_view> Tables::names_of(std::string_view ingredient) const {
+  std::vector<std::string_view> names;
+  for (const auto& row : content_->rows.names)
+    if (row.ingredient == ingredient) names.push_back(row.name);
+  return names;
 }
-
+const tables::Ingredient* Tables::ingredient(std::string_view id) const {
+  return row_at(content_->rows.ingredients, &tables::Ingredient::id, id);
+}
 std::string Tables::display_name(std::string_view id) const {
   const auto* found = ingredient(id);
   if (found == nullptr) return std::string(id);
-  return tables::is_shared_inci(content_->index, found->inci) ? tables::words_of_id(found->id)
-                                                              : found->inci;
+  const auto position = static_cast<std::uint32_t>(found - content_->rows.ingredients.data());
+  return tables::name_to_show(content_->rows, content_->index, position);
 }
 
 const tables::Source* Tables::source(std::string_view key) const {
-  return row_at(content_->rows.sources, content_->sources, key);
+  return row_at(content_->rows.sources, &tables::Source::key, key);
 }
 const tables::Substance* Tables::substance(std::string_view id) const {
-  return row_at(content_->rows.substances, content_->substances, id);
+  return row_at(content_->rows.substances, &tables::Substance::id, id);
 }
 std::span<const tables::Ingredient> Tables::ingredients() const noexcept {
   return content_->rows.ingredients;
@@ -155,17 +140,26 @@ std::span<const tables::Change> Tables::changes_of(std::string_view ingredient) 
 
 std::vector<std::string_view> Tables::classes_of(std::string_view ingredient) const {
   std::vector<std::string_view> classes;
-  for (const auto& row : content_->rows.classes) {
-    if (row.ingredient == ingredient) classes.push_back(row.class_name);
-  }
+  for (const auto& row : rows_of(content_->rows.classes_by_ingredient,
+                                 &tables::ClassMember::ingredient, ingredient))
+    classes.push_back(row.class_name);
   return classes;
+}
+
+std::vector<std::string_view> Tables::members_of(std::string_view class_name) const {
+  std::vector<std::string_view> members;
+  for (const auto& row :
+       rows_of(content_->rows.classes, &tables::ClassMember::class_name, class_name))
+    members.push_back(row.ingredient);
+  return members;
 }
 
 bool Tables::covers(std::string_view subject, std::string_view ingredient) const {
   if (subject == ingredient) return true;
-  return std::ranges::any_of(
-      rows_of(content_->rows.classes, &tables::ClassMember::class_name, subject),
-      [&](const auto& row) { return row.ingredient == ingredient; });
+  const auto key = [](const tables::ClassMember& row) {
+    return std::pair(row.class_name, row.ingredient);
+  };
+  return std::ranges::binary_search(content_->rows.classes, std::pair(subject, ingredient), {}, key);
 }
 
 std::vector<std::pair<std::string, std::size_t>> Tables::row_counts() const {

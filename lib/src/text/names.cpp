@@ -49,6 +49,32 @@ constexpr std::array<Spelling, 9> spellings{{{"sulph", "sulf"},
                                              {"glycerine", "glycerin"},
                                              {"liquorice", "licorice"}}};
 
+/// How many waters, as formulas and languages write it, after folding; longer numbers first.
+constexpr std::array<Spelling, 24> waters{{{"wasserfreies", "anhydrous"},
+                                           {"wasserfreie", "anhydrous"},
+                                           {"wasserfrei", "anhydrous"},
+                                           {"watervrij", "anhydrous"},
+                                           {"anhydre", "anhydrous"},
+                                           {"anhidro", "anhydrous"},
+                                           {"anidro", "anhydrous"},
+                                           {"hidrato", "hydrate"},
+                                           {"idrato", "hydrate"},
+                                           {"hydraat", "hydrate"},
+                                           {"monoh2o", "monohydrate"},
+                                           {"x12h2o", "dodecahydrate"},
+                                           {"12h2o", "dodecahydrate"},
+                                           {"x10h2o", "decahydrate"},
+                                           {"10h2o", "decahydrate"},
+                                           {"x7h2o", "heptahydrate"},
+                                           {"7h2o", "heptahydrate"},
+                                           {"x3h2o", "trihydrate"},
+                                           {"3h2o", "trihydrate"},
+                                           {"x2h2o", "dihydrate"},
+                                           {"2h2o", "dihydrate"},
+                                           {"xh2o", "monohydrate"},
+                                           {"1h2o", "monohydrate"},
+                                           {"bihydrate", "dihydrate"}}};
+
 constexpr bool is_between(char32_t point, char32_t first, char32_t last) noexcept {
   return point >= first && point <= last;
 }
@@ -86,6 +112,17 @@ void replace_all(std::string& text, Spelling spelling) {
   }
 }
 
+/// "Dihydrat", "x 2 H2O" and "dihydraté" read as "dihydrate", "wasserfrei" as "anhydrous".
+void name_waters(std::string& key) {
+  if (key == "h2o") return;
+  for (const auto& spelling : waters) replace_all(key, spelling);
+  constexpr std::string_view german = "hydrat", formula = "h2o";
+  if (key.ends_with(german)) key += 'e';
+  if (key.ends_with("hydratee")) key.pop_back();
+  if (key.size() > formula.size() && key.ends_with(formula))
+    key.replace(key.size() - formula.size(), formula.size(), "monohydrate");
+}
+
 /// Which bytes occur in a text, four to a bit.
 std::uint64_t bytes_of(std::string_view text) noexcept {
   std::uint64_t set = 0;
@@ -108,6 +145,7 @@ std::string normalise(std::string_view name) {
   while (!name.empty()) append_folded(key, take_code_point(name));
   for (const auto& letter : greek) replace_all(key, letter);
   for (const auto& spelling : spellings) replace_all(key, spelling);
+  name_waters(key);
   return key;
 }
 

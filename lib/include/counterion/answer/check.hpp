@@ -2,6 +2,7 @@
 // The whole answer about one formula: window, predicted pH, amounts, cautions, and what was not judged.
 #pragma once
 
+#include <counterion/answer/questions.hpp>
 #include <counterion/dosing/amounts.hpp>
 #include <counterion/judgement/preservation.hpp>
 
@@ -34,6 +35,7 @@ struct CheckResult {
   Formula formula;
   Tables tables;
   CheckOptions options;
+  std::vector<Question> questions;  ///< names that may mean several materials, what was taken first
   std::optional<Prediction> prediction;
   std::string no_prediction;  ///< why there is none
   Window window;
@@ -55,7 +57,8 @@ struct CheckResult {
 /// How close to the target counts as there already, pH units: what a bench meter can tell.
 inline constexpr double close_enough = 0.1;
 
-/// Checks a formula. Throws BadInput for options that mean nothing (with the valid words).
+/// Checks a formula. Throws BadInput for options that mean nothing (with the valid words), and where a
+/// name may mean materials that would give different pH (with what each would give).
 CheckResult check(const Formula& formula, const Tables& tables = Tables::built_in(),
                   const CheckOptions& options = {});
 

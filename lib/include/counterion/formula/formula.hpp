@@ -24,6 +24,7 @@ struct FormulaItem {
   std::optional<double> declared_ph_high;
   std::optional<double> declared_at_percent;  ///< … at this mass percent in water
   Place place;                  ///< where it stands in the file
+  std::vector<std::string> alternatives;  ///< ids that the name may mean besides, which is less usual
   bool listed() const noexcept { return !ingredient.empty(); }
 };
 
