@@ -157,6 +157,7 @@ void register_limit(py::module_& module) {
       .def_readonly("market", &CheckedLimit::market, "Whose limit it is.")
       .def_readonly("product", &CheckedLimit::product, "Kind of product it is for.")
       .def_readonly("condition", &CheckedLimit::condition, "When it holds; may be empty.")
+      .def_readonly("law", &CheckedLimit::law, "False: an expert panel's or an authority's advice.")
       .def_readonly("exceeded", &CheckedLimit::exceeded, "Whether the level is above it.")
       .def_readonly("source", &CheckedLimit::source, "Key of the source.")
       .def_readonly("row_id", &CheckedLimit::row_id, "Cites the row.")

@@ -240,7 +240,8 @@ void add_check(CLI::App& app, Asked& asked) {
   command->add_option("--target", asked.target, "pH to aim for instead of the suggested one");
   command->add_option("--adjuster", asked.adjusters, "Acid or alkali to weigh; may be repeated")
       ->take_all()->expected(1);
-  command->add_option("--type", asked.type, "body, eye, face, foot, hair, hand, lip, oral or spray");
+  command->add_option("--type", asked.type,
+                      fmt::format("Kind of product: {}", fmt::join(product_types, ", ")));
   command->add_option("--use", asked.use, "leave-on or rinse-off");
   command->add_option("--jurisdiction", asked.jurisdiction,
                       "Limits of Canada, China, EU, Japan or US; of all without it");

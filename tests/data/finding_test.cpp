@@ -108,3 +108,48 @@ TEST_CASE("an ingredient is shown by its INCI name, or its id where the INCI nam
   CHECK(tables.display_name("lactic-acid-90") == "Lactic acid 90 %");
   CHECK(tables.display_name("not-there") == "not-there");
 }
+
+TEST_CASE("what a name may mean is told, the usual meaning first") {
+  const auto tables = test::SmallTables()
+                          .with("names", "sour salt,citric-acid-monohydrate,2,habit")
+                          .with("names", "sour salt,citric-acid,1,habit")
+                          .load();
+  const auto meanings = [&](std::string_view name) {
+    Names ids;
+    for (const auto* ingredient : tables.meanings(name)) ids.emplace_back(ingredient->id);
+    return ids;
+  };
+  CHECK(meanings("sour salt") == Names{"citric-acid", "citric-acid-monohydrate"});
+  CHECK(meanings("Citric Acid") == Names{"citric-acid", "citric-acid-monohydrate"});
+  CHECK(meanings("citric-acid") == Names{"citric-acid"});
+  CHECK(meanings("Lactic acid") == Names{"lactic-acid-80", "lactic-acid-90"});
+  CHECK(meanings("Lactic acid (50-21-5)") == Names{"lactic-acid-80", "lactic-acid-90"});
+  CHECK(meanings("moon dust").empty());
+}
+
+TEST_CASE("a name that may mean several is shown as one that means it alone") {
+  const auto tables = test::SmallTables().load();
+  CHECK(tables.display_name("citric-acid") == "Citric Acid (anhydrous)");
+  CHECK(tables.display_name("citric-acid-monohydrate") == "Citric acid monohydrate");
+  for (const auto& ingredient : tables.ingredients()) {
+    CAPTURE(ingredient.id);
+    CHECK(tables.meanings(tables.display_name(ingredient.id)).size() == 1);
+  }
+}
+
+TEST_CASE("waters of a crystal are understood in formulas and languages") {
+  const auto tables = test::SmallTables().load();
+  for (const auto* name : {"citric acid monohydrate", "Citric Acid, Monohydrate", "citric acid monohydrat",
+                           "citric acid\xC2\xB7H\xE2\x82\x82O", "citric acid x H2O", "citric acid 1 H2O",
+                           "citric acid monohydrat\xC3\xA9", "citric acid monohidrato"}) {
+    CAPTURE(name);
+    CHECK(found(tables, name) == "citric-acid-monohydrate");
+  }
+  for (const auto* name : {"Citric acid, anhydrous", "citric acid (anhydrous)", "citric acid wasserfrei",
+                           "anhydrous citric acid", "citric acid anhydre", "citric acid anidro"}) {
+    CAPTURE(name);
+    CHECK(found(tables, name) == "citric-acid");
+    CHECK(tables.meanings(name).size() == 1);
+  }
+  CHECK(found(tables, "H2O").empty());
+}

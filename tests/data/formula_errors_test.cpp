@@ -132,7 +132,7 @@ TEST_CASE("words of head lines are checked against those that are known") {
       problems_of("# use: swallow\n# type: elbow\n# batch: -5 g\n" + head + "Water,100\n");
   CHECK(tells(problems, "f.csv", 1, 0, "'swallow' as use; expected leave-on or rinse-off"));
   CHECK(tells(problems, "f.csv", 2, 0,
-              "'elbow' as type; expected face, body, hand, foot, hair, eye, lip or oral"));
+              "'elbow' as type; expected armpit, baby, body, eye, face, foot, hair, hand, intimate, lip, nail, oral, scalp or spray"));
   CHECK(tells(problems, "f.csv", 3, 0, "'-5 g' as batch"));
 }
 

@@ -10,9 +10,6 @@
 namespace counterion {
 namespace {
 
-constexpr std::array<std::string_view, 9> product_types = {
-    "body", "eye", "face", "foot", "hair", "hand", "lip", "oral", "spray"};
-constexpr std::array<std::string_view, 2> uses = {"leave-on", "rinse-off"};
 constexpr std::array<std::string_view, 5> jurisdictions = {"Canada", "China", "EU", "Japan", "US"};
 
 template <class Words>
@@ -26,7 +23,7 @@ void require_word(std::string_view what, std::string_view word, const Words& wor
 void require_valid(const CheckOptions& options) {
   std::vector<Problem> problems;
   require_word("type", options.product_type, product_types, problems);
-  require_word("use", options.use, uses, problems);
+  require_word("use", options.use, product_uses, problems);
   require_word("jurisdiction", options.jurisdiction, jurisdictions, problems);
   if (options.batch_g && !(*options.batch_g > 0 && *options.batch_g <= 1e9))
     problems.push_back({{}, fmt::format("batch is {} g", *options.batch_g), "more than 0 g", {}});
@@ -201,7 +198,7 @@ class Checker {
 bool CheckResult::stop() const {
   const auto says_stop = [](const FiredCaution& c) { return c.severity == tables::Severity::stop; };
   return !window.feasible || std::any_of(cautions.begin(), cautions.end(), says_stop) ||
-         std::any_of(limits.begin(), limits.end(), [](const auto& l) { return l.exceeded; });
+         std::any_of(limits.begin(), limits.end(), [](const auto& l) { return l.exceeded && l.law; });
 }
 
 std::string CheckResult::name_of(std::size_t item) const {

@@ -69,6 +69,7 @@ std::optional<ResidualCharge> charge_from_declared(const Material& material, dou
     return in_mol_per_kg(solution.strong_charge_for(pH(ph))) * water_kg / at_percent;
   };
   return ResidualCharge{per_gram(0.5 * (low + high)), per_gram(low), per_gram(high),
+                        tables::Reliability::own,
                         fmt::format("declared pH {:g} to {:g} at {:g} %", low, high, at_percent), {}, {}};
 }
 
@@ -79,6 +80,7 @@ std::optional<ResidualCharge> declared_in_tables(std::string_view ingredient, co
     auto charge = charge_from_declared(material, *row.minimum, *row.maximum,
                                        row.at_percent.value_or(100), tables);
     if (!charge) continue;
+    charge->reliability = row.provenance.reliability;
     charge->source = row.provenance.source;
     charge->row_id = row.provenance.row_id;
     return charge;
@@ -92,7 +94,7 @@ std::optional<ResidualCharge> level_in_tables(std::string_view subject, const Ta
     const double low = row.value / 1000, high = row.upper_value.value_or(row.value) / 1000;
     const bool one_sign = low * high > 0;
     const double middle = one_sign ? std::copysign(std::sqrt(low * high), low) : 0;
-    return ResidualCharge{middle, low, high,
+    return ResidualCharge{middle, low, high, row.provenance.reliability,
                           fmt::format("acidity or alkalinity {:g} to {:g} meq/g", low * 1000, high * 1000),
                           std::string(row.provenance.source), std::string(row.provenance.row_id)};
   }
@@ -101,7 +103,37 @@ std::optional<ResidualCharge> level_in_tables(std::string_view subject, const Ta
 
 double width(const ResidualCharge& charge) { return charge.high_mol_per_g - charge.low_mol_per_g; }
 
-/// The narrowest statement that applies; the tables' default stands in only where nothing else does,
+/// How far a statement is to be trusted against another; what a user measured goes first.
+int trust(const ResidualCharge& charge) {
+  switch (charge.reliability) {
+    case tables::Reliability::own: return 4;
+    case tables::Reliability::looked_up:
+    case tables::Reliability::computed: return 3;
+    case tables::Reliability::common_practice: return 2;
+    case tables::Reliability::memory: return 1;
+    case tables::Reliability::assumption: break;
+  }
+  return 0;
+}
+
+/// What two statements leave together, cited as the narrower; where they exclude one another, the
+/// one that is better sourced.
+ResidualCharge combined(const ResidualCharge& a, const ResidualCharge& b) {
+  const double low = std::max(a.low_mol_per_g, b.low_mol_per_g);
+  const double high = std::min(a.high_mol_per_g, b.high_mol_per_g);
+  const bool a_is_narrower = width(a) <= width(b);
+  if (low > high) {
+    if (trust(a) != trust(b)) return trust(a) > trust(b) ? a : b;
+    return a_is_narrower ? a : b;
+  }
+  ResidualCharge both = a_is_narrower ? a : b;
+  both.low_mol_per_g = low;
+  both.high_mol_per_g = high;
+  both.middle_mol_per_g = std::clamp(both.middle_mol_per_g, low, high);
+  return both;
+}
+
+/// What the tables say of it altogether; their default stands in only where nothing else does,
 /// or where a declared pH leaves room for no residue at all (a strong buffer declares nothing).
 ResidualCharge residual_of(const tables::Ingredient& ingredient, const Material& material,
                            const Tables& tables) {
@@ -111,7 +143,7 @@ ResidualCharge residual_of(const tables::Ingredient& ingredient, const Material&
   const bool in_water = ingredient.phase != tables::Phase::oil;
   if (!level && silent && in_water) level = level_in_tables("default", tables);
   if (!declared) return level.value_or(ResidualCharge{});
-  return level && width(*level) < width(*declared) ? *level : *declared;
+  return level ? combined(*declared, *level) : *declared;
 }
 
 }  // namespace

@@ -7,21 +7,21 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <span>
 
 namespace counterion::formula {
 namespace {
 
-const std::vector<std::string> uses{"leave-on", "rinse-off"};
-const std::vector<std::string> types{"face", "body", "hand", "foot", "hair", "eye", "lip", "oral"};
+using Words = std::span<const std::string_view>;
 
-void set_word(std::string& property, const std::vector<std::string>& words, const std::string& key,
+void set_word(std::string& property, Words words, const std::string& key,
               const std::string& value, Draft& draft, const Place& place) {
   const auto same = [&](const auto& word) {
     return text::normalise(word) == text::normalise(value);
   };
   const auto found = std::ranges::find_if(words, same);
   if (found == words.end()) {
-    draft.problem(place, fmt::format("'{}' as {}", value, key), list_words(words));
+    draft.problem(place, fmt::format("'{}' as {}", value, key), list_words({words.begin(), words.end()}));
   } else {
     property = *found;
   }
@@ -46,9 +46,9 @@ bool set_property(Draft& draft, const std::string& key, const std::string& value
   } else if (key == "batch") {
     set_batch(draft, value, place);
   } else if (key == "use") {
-    set_word(draft.use, uses, key, value, draft, place);
+    set_word(draft.use, product_uses, key, value, draft, place);
   } else if (key == "type") {
-    set_word(draft.product_type, types, key, value, draft, place);
+    set_word(draft.product_type, product_types, key, value, draft, place);
   } else {
     return false;
   }

@@ -29,25 +29,32 @@ double percent_as(const FormulaItem& item, std::string_view expressed_as, const 
     const auto piece = std::find_if(part.pieces.begin(), part.pieces.end(),
                                     [&](const auto& p) { return p.substance == counted; });
     mol_per_g += piece != part.pieces.end() ? part.mol_per_g * piece->mol_per_mol : 0;
-    if (counted->kind == tables::SubstanceKind::compound) mol_per_g += part.mol_per_g;
+    if (part.component == counted->id && counted->kind == tables::SubstanceKind::compound)
+      mol_per_g += part.mol_per_g;
   }
   return item.percent * mol_per_g * counted->molar_mass_g_per_mol;
 }
 
+bool is_law(const tables::Level& row) { return row.kind == "legal-maximum"; }
+
 /// The rows that bind one item in one market: the best fitting product, and of those all.
 std::vector<const tables::Level*> binding_rows(const FormulaItem& item, const Formula& formula,
                                                const Tables& tables, const Judging& judging) {
-  std::map<std::string_view, int> best;
+  std::map<std::pair<std::string_view, bool>, int> best;  // by market, law apart from advice
   const auto rows = tables.levels_of(item.ingredient);
   const auto applies = [&](const tables::Level& row) {
-    return row.kind == "legal-maximum" && row.rank == 1 &&
+    return (is_law(row) || row.kind == "advised-maximum") && row.rank == 1 &&
            (judging.jurisdiction.empty() || row.market == judging.jurisdiction);
   };
-  for (const auto& row : rows)
-    if (applies(row)) best[row.market] = std::max(best[row.market], fit(row.product, formula));
+  for (const auto& row : rows) {
+    if (!applies(row)) continue;
+    int& closest = best[{row.market, is_law(row)}];
+    closest = std::max(closest, fit(row.product, formula));
+  }
   std::vector<const tables::Level*> binding;
   for (const auto& row : rows)
-    if (applies(row) && best[row.market] > 0 && fit(row.product, formula) == best[row.market])
+    if (const int closest = applies(row) ? best[{row.market, is_law(row)}] : 0;
+        closest > 0 && fit(row.product, formula) == closest)
       binding.push_back(&row);
   return binding;
 }
@@ -56,14 +63,15 @@ std::vector<const tables::Level*> binding_rows(const FormulaItem& item, const Fo
 
 std::vector<CheckedLimit> limits_of(const Formula& formula, const Tables& tables,
                                     const Judging& judging) {
-  using Key = std::tuple<std::string, std::string, std::string>;  // market, product, counted as
+  // law or advice, market, product, counted as
+  using Key = std::tuple<bool, std::string, std::string, std::string>;
   std::map<Key, CheckedLimit> checked;
   for (std::size_t i = 0; i < formula.items.size(); ++i) {
     const auto& item = formula.items[i];
     if (!item.listed() || !(item.percent > 0)) continue;
     for (const auto* row : binding_rows(item, formula, tables, judging)) {
       const std::string_view counted_as = row->expressed_as.empty() ? item.ingredient : row->expressed_as;
-      const Key key{row->market, row->product, counted_as};
+      const Key key{is_law(*row), row->market, row->product, counted_as};
       auto [place, fresh] = checked.try_emplace(key);
       CheckedLimit& limit = place->second;
       if (fresh) {
@@ -72,6 +80,7 @@ std::vector<CheckedLimit> limits_of(const Formula& formula, const Tables& tables
                  0,
                  row->value,
                  std::string(counted ? counted->name : std::string_view()),
+                 is_law(*row),
                  std::string(row->market),
                  std::string(row->product),
                  std::string(row->condition),

@@ -261,7 +261,8 @@ class Writer {
               {"market", limit.market},
               {"product", text_or_null(limit.product)},
               {"condition", text_or_null(limit.condition)},
-              {"exceeded", limit.exceeded}};
+              {"exceeded", limit.exceeded},
+              {"law", limit.law}};
     cite(json, limit.source, limit.row_id);
     return json;
   }

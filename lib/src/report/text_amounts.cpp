@@ -77,7 +77,7 @@ void say_withheld(Page& page) {
 void say_exceeded(Page& page, const Adjustment& one) {
   for (const auto& limit : one.limits)
     page.paragraph(page.look(Look::bad, fmt::format(
-                       "More {} than allowed: {} % against {} % ({}).", adjuster_name(one),
+                       "More {} than {}: {} % against {} % ({}).", adjuster_name(one), limit.law ? "allowed" : "advised",
                        amount_text(limit.percent), amount_text(limit.maximum_percent), limit.market)) +
                        page.cite(limit.source, limit.row_id), 2, 4);
 }

@@ -54,12 +54,13 @@ std::string seen_on(const CheckResult& result) {
 }
 
 std::string limit_text(const CheckResult& result, const CheckedLimit& limit) {
-  std::string text = fmt::format("{}: {} %{}, {} {} % ({}{})", joined(names_of(result, limit.items)),
+  std::string text = fmt::format("{}: {} %{}, {} {} % ({}{}{})", joined(names_of(result, limit.items)),
                                  amount_text(limit.percent),
                                  limit.expressed_as.empty() ? "" : " as " + limit.expressed_as,
                                  limit.exceeded ? "over the" : "at most",
                                  amount_text(limit.maximum_percent), limit.market,
-                                 limit.product.empty() || limit.product == "any" ? "" : ", " + limit.product);
+                                 limit.product.empty() || limit.product == "any" ? "" : ", " + limit.product,
+                                 limit.law ? "" : ", advice and not law");
   return limit.condition.empty() ? text : text + ": " + limit.condition;
 }
 
@@ -67,8 +68,9 @@ std::string compared(const CheckResult& result) {
   std::set<std::string> markets;
   for (const auto& limit : result.limits) markets.insert(limit.market);
   const bool one = result.limits.size() == 1;
-  return fmt::format("{} legal limit{} compared ({}), {} exceeded; last read on {}.",
-                     result.limits.size(), one ? "" : "s", fmt::join(markets, ", "),
+  const bool all_law = std::all_of(result.limits.begin(), result.limits.end(), [](const auto& l) { return l.law; });
+  return fmt::format("{} {}limit{} compared ({}), {} exceeded; last read on {}.",
+                     result.limits.size(), all_law ? "legal " : "legal and advised ", one ? "" : "s", fmt::join(markets, ", "),
                      one ? "not" : "none", seen_on(result));
 }
 
@@ -97,7 +99,7 @@ std::string verdict(const CheckResult& result) {
   std::vector<std::string> reasons;
   if (!result.window.feasible) reasons.push_back("its ingredients share no pH (see Conflict)");
   for (const auto& limit : result.limits)
-    if (limit.exceeded)
+    if (limit.exceeded && limit.law)
       reasons.push_back(joined(names_of(result, limit.items)) + " over the limit of " + limit.market);
   for (const auto& caution : result.cautions)
     if (caution.severity == Severity::stop) reasons.push_back(caution.what_happens);

@@ -9,10 +9,11 @@ namespace counterion {
 namespace tables {
 namespace {
 
-/// Takes the packed cells one after the other.
+/// Takes packed cells one after the other.
 class Unpacker {
  public:
-  explicit Unpacker(const PackedTables& packed) : packed_(packed), cell_(packed.cells.data()) {}
+  explicit Unpacker(const PackedTables& packed, std::size_t first)
+      : packed_(packed), cell_(packed.cells.data() + first) {}
 
   template <class Field>
   void operator()(Field& field) {
@@ -22,12 +23,6 @@ class Unpacker {
     else if constexpr (std::is_same_v<Field, std::optional<double>>)
       field = cell == 0 ? std::nullopt : std::optional(packed_.numbers[cell - 1]);
     else field = static_cast<Field>(cell);
-  }
-
-  template <class Row>
-  void take(std::vector<Row>& rows, std::uint32_t count) {
-    rows.resize(count);
-    for (auto& row : rows) each_field(row, *this);
   }
 
  private:
@@ -40,20 +35,30 @@ class Unpacker {
   const std::uint32_t* cell_;
 };
 
+/// Unpacks one table of the rows.
+void unpack(Rows& rows, std::size_t wanted) {
+  const auto& packed = packed_tables();
+  std::size_t table = 0, first = 0;
+  each_table(rows, [&]<class Row>(std::vector<Row>& into) {
+    const auto count = packed.row_counts[table];
+    if (table++ == wanted) {
+      into.resize(count);
+      Unpacker unpacker(packed, first);
+      for (auto& row : into) each_field(row, unpacker);
+    }
+    first += count * field_count<Row>();
+  });
+}
+
 }  // namespace
 }  // namespace tables
 
 const Tables& Tables::built_in() {
   static const Tables tables = [] {
     const auto& packed = tables::packed_tables();
-    auto content = std::make_shared<Content>();
-    tables::Unpacker unpacker(packed);
-    auto count = packed.row_counts.begin();
-    tables::each_table(content->rows, [&](auto& rows) { unpacker.take(rows, *count++); });
-    unpacker.take(content->index, *count);
-    content->version = packed.version;
-    content->sha256 = packed.sha256;
-    return Tables(std::move(content));
+    return Tables(std::make_shared<Content>(
+        nullptr, tables::TextStore(), tables::LazyRows::Unpack(tables::unpack),
+        std::string(packed.version), std::string(packed.sha256)));
   }();
   return tables;
 }

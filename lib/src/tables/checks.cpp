@@ -187,7 +187,7 @@ void check_words(const TableTexts& all, Problems& problems) {
       all.levels, "kind", &Level::kind,
       one_of_words({"legal-maximum", "minimum-undissociated", "residual-charge",
                     "electrolyte-tolerance", "adjuster-stock", "use-as-preservative-minimum",
-                    "carbon-dioxide-uptake", "minimum-inhibitory"}),
+                    "carbon-dioxide-uptake", "minimum-inhibitory", "advised-maximum"}),
       problems);
 }
 
@@ -384,6 +384,15 @@ void check_ids(const TableText<Ingredient>& table, Problems& problems) {
   }
 }
 
+/// A subject must be one or the other.
+void check_classes(const TableText<ClassMember>& table, const Known& known, Problems& problems) {
+  for (std::size_t i = 0; i < table.rows.size(); ++i)
+    if (known.ingredients.contains(table.rows[i].class_name))
+      add_problem(problems, table.place(i, "class"),
+                  fmt::format("the class {}, which is an ingredient's id", table.rows[i].class_name),
+                  "a name of its own");
+}
+
 /// A check digit that does not fit shows a slip in a CAS number.
 bool is_cas_number(std::string_view text) {
   const auto first = text.find('-'), last = text.rfind('-');
@@ -517,6 +526,7 @@ void check_rows(const TableTexts& all, Origin origin, Problems& problems) {
   check_chemistry(all, problems);
   check_constants(all, problems);
   check_ids(all.ingredients, problems);
+  check_classes(all.classes, known, problems);
   check_cas_numbers(all, problems);
   check_names(all.names, problems);
 }

@@ -19,19 +19,21 @@ constexpr std::size_t longest_name = 200;  // bytes; nobody's ingredient is long
 
 // ---- strengths ----
 
-double water_fraction(const Rows& rows, std::string_view ingredient) {
+using Composition = std::vector<Component>;
+
+double water_fraction(const Composition& composition, std::string_view ingredient) {
   double water = 0;
-  for (const auto& row : rows_of(rows.composition, &Component::ingredient, ingredient))
+  for (const auto& row : rows_of(composition, &Component::ingredient, ingredient))
     if (row.component == "water") water += row.mass_fraction;
   return water;
 }
 
 /// The strength that an id itself states, 80 of lactic-acid-80, unlike polysorbate-20.
-std::optional<double> stated_strength(const Rows& rows, std::string_view id) {
+std::optional<double> stated_strength(const Composition& composition, std::string_view id) {
   const auto dash = id.rfind('-');
   if (dash == std::string_view::npos) return {};
   const auto stated = text::read_plain_number(id.substr(dash + 1));
-  const auto held = 100 * (1 - water_fraction(rows, id));
+  const auto held = 100 * (1 - water_fraction(composition, id));
   const bool fits = stated && *stated < 95 && std::abs(*stated - held) < 6;
   return fits ? stated : std::nullopt;
 }
@@ -47,8 +49,21 @@ struct Claim {
   std::uint32_t ingredient;
 };
 
+/// An id as words, "sodium-lactate-60" as "Sodium lactate 60 %"; reads like the id.
+std::string words_of_id(std::string_view id) {
+  std::string words(id);
+  std::ranges::replace(words, '-', ' ');
+  const auto last = words.rfind(' ');
+  if (last != words.npos && words.find_first_not_of("0123456789", last + 1) == words.npos)
+    words += " %";
+  if (!words.empty() && words[0] >= 'a' && words[0] <= 'z')
+    words[0] = static_cast<char>(words[0] - 'a' + 'A');
+  return words;
+}
+
 std::string shown_id(const Ingredient& row) {
-  return std::string(text::normalise(row.inci) == text::normalise(row.id) ? row.inci : row.id);
+  if (text::normalise(row.inci) == text::normalise(row.id)) return std::string(row.inci);
+  return words_of_id(row.id);
 }
 
 std::vector<Claim> claims_of(const Rows& rows, TextStore& store) {
@@ -70,9 +85,10 @@ std::vector<Claim> claims_of(const Rows& rows, TextStore& store) {
 
 /// Adds the meanings of one key: each ingredient once, no dilution where the name can mean the
 /// material itself.
-void add_meanings(std::span<Claim> claims, const Rows& rows, TextStore& store, NameIndex& index) {
+void add_meanings(std::span<Claim> claims, Rows& rows, TextStore& store) {
+  auto& index = rows.meanings;
   const auto diluted = [&](const Claim& claim) {
-    return stated_strength(rows, rows.ingredients[claim.ingredient].id).has_value();
+    return stated_strength(rows.composition, rows.ingredients[claim.ingredient].id).has_value();
   };
   const bool all = std::ranges::all_of(claims, diluted);
   const auto key = store.keep(claims[0].key);
@@ -86,7 +102,8 @@ void add_meanings(std::span<Claim> claims, const Rows& rows, TextStore& store, N
 }
 
 /// The ingredient that the INCI name of a shared CAS number usually means goes first there too.
-void put_usual_first(NameIndex& index, const Rows& rows) {
+void put_usual_first(Rows& rows) {
+  auto& index = rows.meanings;
   for (auto first = index.begin(); first != index.end();) {
     const auto last = std::find_if(first, index.end(),
                                    [&](const Meaning& other) { return other.key != first->key; });
@@ -104,8 +121,8 @@ void put_usual_first(NameIndex& index, const Rows& rows) {
 
 // ---- finding ----
 
-std::span<const Meaning> meanings_at(const NameIndex& index, std::string_view key) {
-  return std::ranges::equal_range(index, key, {}, &Meaning::key);
+std::span<const Meaning> meanings_at(const LazyRows& rows, std::string_view key) {
+  return std::ranges::equal_range(rows.get<&Rows::meanings>(), key, {}, &Meaning::key);
 }
 
 Positions positions_of(std::span<const Meaning> meanings) {
@@ -115,28 +132,30 @@ Positions positions_of(std::span<const Meaning> meanings) {
 }
 
 /// An id typed exactly is that ingredient, whatever else its words may mean.
-Positions find_id(const Rows& rows, std::string_view name) {
-  const auto* row = row_at(rows.ingredients, &Ingredient::id, name);
+Positions find_id(const LazyRows& rows, std::string_view name) {
+  const auto& ingredients = rows.get<&Rows::ingredients>();
+  const auto* row = row_at(ingredients, &Ingredient::id, name);
   if (row == nullptr) return {};
-  return {static_cast<std::uint32_t>(row - rows.ingredients.data())};
+  return {static_cast<std::uint32_t>(row - ingredients.data())};
 }
 
-Positions find_plain(const NameIndex& index, std::string_view name) {
+Positions find_plain(const LazyRows& rows, std::string_view name) {
   const auto key = text::normalise(name);
-  return key.empty() ? Positions() : positions_of(meanings_at(index, key));
+  return key.empty() ? Positions() : positions_of(meanings_at(rows, key));
 }
 
 /// "Sodium citrate, anhydrous": of what sodium citrate may mean, what holds no water.
-Positions find_anhydrous(const Rows& rows, const NameIndex& index, std::string_view name) {
+Positions find_anhydrous(const LazyRows& rows, std::string_view name) {
   constexpr std::string_view word = "anhydrous";
   auto key = text::normalise(name);
   const auto at = key.find(word);
   if (at == key.npos) return {};
   key.erase(at, word.size());
-  auto dry = positions_of(meanings_at(index, key));
+  auto dry = positions_of(meanings_at(rows, key));
   std::erase_if(dry, [&](std::uint32_t i) {
-    const auto id = rows.ingredients[i].id;
-    return id.find("hydrate") != id.npos || water_fraction(rows, id) > 0.02;
+    const auto id = rows.get<&Rows::ingredients>()[i].id;
+    return id.find("hydrate") != id.npos ||
+           water_fraction(rows.get<&Rows::composition>(), id) > 0.02;
   });
   return dry;
 }
@@ -153,8 +172,8 @@ std::vector<std::string_view> split_words(std::string_view name, std::string_vie
 }
 
 bool says_nothing_of_its_own(std::string_view part) {
-  constexpr std::array<std::string_view, 14> grades{
-      "vegetable", "pure",    "usp",    "bp",       "ep",      "pheur",  "nf",
+  constexpr std::array<std::string_view, 15> grades{
+      "assupplied", "vegetable", "pure",    "usp",    "bp",       "ep",      "pheur",  "nf",
       "fcc",       "natural", "powder", "crystals", "pellets", "flakes", "granules"};
   return std::ranges::find(grades, text::normalise(part)) != grades.end();
 }
@@ -167,10 +186,10 @@ Positions common_to(const Positions& first, const Positions& second) {
 }
 
 /// "Aqua (Water)", "Aqua/Water/Eau", "Glycerin (vegetable)": parts that all name the same thing.
-Positions find_alternatives(const NameIndex& index, std::string_view name) {
+Positions find_alternatives(const LazyRows& rows, std::string_view name) {
   std::optional<Positions> found;
   for (const auto part : split_words(name, "()[]/,;")) {
-    const auto one = find_plain(index, part);
+    const auto one = find_plain(rows, part);
     if (one.empty() && found && says_nothing_of_its_own(part)) continue;
     found = found ? common_to(*found, one) : one;
     if (found->empty()) return {};
@@ -212,14 +231,16 @@ std::optional<Strength> split_strength(std::string_view name) {
   return Strength{base_words(around), number->value};
 }
 
-Positions find_strength(const Rows& rows, const NameIndex& index, std::string_view name) {
+Positions find_strength(const LazyRows& rows, std::string_view name) {
   const auto strength = split_strength(name);
   if (!strength) return {};
-  const auto exact = find_plain(index, strength->base + text::format_number(strength->percent));
+  const auto exact = find_plain(rows, strength->base + text::format_number(strength->percent));
   if (!exact.empty() || strength->percent != 100) return exact;
-  auto pure = find_plain(index, strength->base);
-  std::erase_if(pure,
-                [&](auto i) { return stated_strength(rows, rows.ingredients[i].id).has_value(); });
+  auto pure = find_plain(rows, strength->base);
+  std::erase_if(pure, [&](auto i) {
+    const auto id = rows.get<&Rows::ingredients>()[i].id;
+    return stated_strength(rows.get<&Rows::composition>(), id).has_value();
+  });
   return pure;
 }
 
@@ -254,64 +275,51 @@ void offer(NearByIngredient& near, std::uint32_t ingredient, Near candidate) {
 }
 
 /// The grades and strengths of a material whose bare name is known.
-void offer_grades(NearByIngredient& near, const Rows& rows, const NameIndex& index,
-                  std::string_view name) {
+void offer_grades(NearByIngredient& near, const LazyRows& rows, std::string_view name) {
+  const auto& ingredients = rows.get<&Rows::ingredients>();
   const auto strength = split_strength(name);
-  const auto bare = find_plain(index, strength ? strength->base : std::string(name));
+  const auto bare = find_plain(rows, strength ? strength->base : std::string(name));
   for (const auto meant : bare) {
-    offer(near, meant, {0, false, rows.ingredients[meant].id, {}});
-    for (const auto& other : meanings_at(index, text::normalise(rows.ingredients[meant].inci)))
-      offer(near, other.ingredient, {0, false, rows.ingredients[other.ingredient].id, {}});
+    offer(near, meant, {0, false, ingredients[meant].id, {}});
+    for (const auto& other : meanings_at(rows, text::normalise(ingredients[meant].inci)))
+      offer(near, other.ingredient, {0, false, ingredients[other.ingredient].id, {}});
   }
-}
-
-std::string words_of_id(std::string_view id) {
-  std::string words(id);
-  std::ranges::replace(words, '-', ' ');
-  const auto last = words.rfind(' ');
-  if (last != words.npos && words.find_first_not_of("0123456789", last + 1) == words.npos)
-    words += " %";
-  if (!words.empty() && words[0] >= 'a' && words[0] <= 'z')
-    words[0] = static_cast<char>(words[0] - 'a' + 'A');
-  return words;
 }
 
 }  // namespace
 
-NameIndex index_names(const Rows& rows, TextStore& store) {
+void index_names(Rows& rows, TextStore& store) {
   auto claims = claims_of(rows, store);
   std::ranges::stable_sort(claims, {},
                            [](const Claim& claim) { return std::tie(claim.key, claim.by); });
-  NameIndex index;
   for (auto first = claims.begin(); first != claims.end();) {
     const auto last = std::find_if(first, claims.end(),
                                    [&](const Claim& other) { return other.key != first->key; });
-    add_meanings({first, last}, rows, store, index);
+    add_meanings({first, last}, rows, store);
     first = last;
   }
-  put_usual_first(index, rows);
-  return index;
+  put_usual_first(rows);
 }
 
-Positions find_meanings(const Rows& rows, const NameIndex& index, std::string_view name) {
+Positions find_meanings(const LazyRows& rows, std::string_view name) {
   if (name.size() > longest_name) return {};
   auto found = find_id(rows, name);
-  if (found.empty()) found = find_plain(index, name);
-  if (found.empty()) found = find_anhydrous(rows, index, name);
-  if (found.empty()) found = find_strength(rows, index, name);
-  return found.empty() ? find_alternatives(index, name) : found;
+  if (found.empty()) found = find_plain(rows, name);
+  if (found.empty()) found = find_anhydrous(rows, name);
+  if (found.empty()) found = find_strength(rows, name);
+  return found.empty() ? find_alternatives(rows, name) : found;
 }
 
-std::string name_to_show(const Rows& rows, const NameIndex& index, std::uint32_t ingredient) {
-  const auto& row = rows.ingredients[ingredient];
+std::string name_to_show(const LazyRows& rows, std::uint32_t ingredient) {
+  const auto& ingredients = rows.get<&Rows::ingredients>();
+  const auto& row = ingredients[ingredient];
   const std::string inci(row.inci);
   const auto means_it = [&](const std::string& name) {
-    return find_meanings(rows, index, name) == Positions{ingredient};
+    return find_meanings(rows, name) == Positions{ingredient};
   };
   if (means_it(inci)) return inci;
-  const auto meant = find_plain(index, inci);
-  const bool among_hydrates = std::ranges::any_of(meant, [&](std::uint32_t other) {
-    return rows.ingredients[other].id.find("hydrate") != std::string_view::npos;
+  const bool among_hydrates = std::ranges::any_of(find_plain(rows, inci), [&](std::uint32_t other) {
+    return ingredients[other].id.find("hydrate") != std::string_view::npos;
   });
   const auto words = words_of_id(row.id);
   const auto& base = text::normalise(words) == text::normalise(inci) ? inci : words;
@@ -320,18 +328,19 @@ std::string name_to_show(const Rows& rows, const NameIndex& index, std::uint32_t
   return std::string(row.id);
 }
 
-std::vector<std::string> find_near_names(const Rows& rows, const NameIndex& index,
-                                         std::string_view name, std::size_t most) {
+std::vector<std::string> find_near_names(const LazyRows& rows, std::string_view name,
+                                         std::size_t most) {
   if (name.size() > longest_name) return {};
   NearByIngredient near;
-  offer_grades(near, rows, index, name);
+  offer_grades(near, rows, name);
   const auto wanted = text::normalise(name);
+  const auto& index = rows.get<&Rows::meanings>();
   for (std::size_t i = 0; i < index.size(); ++i) {
     const auto distance = distance_between(wanted, index[i].key);
     if (!distance) continue;
     const bool alone = (i == 0 || index[i - 1].key != index[i].key) &&
                        (i + 1 == index.size() || index[i + 1].key != index[i].key);
-    const bool other = index[i].shown != rows.ingredients[index[i].ingredient].inci;
+    const bool other = index[i].shown != rows.get<&Rows::ingredients>()[index[i].ingredient].inci;
     offer(near, index[i].ingredient,
           {*distance, other, index[i].key, alone ? index[i].shown : std::string_view()});
   }
@@ -341,7 +350,7 @@ std::vector<std::string> find_near_names(const Rows& rows, const NameIndex& inde
   std::vector<std::string> names;
   for (std::size_t i = 0; i < std::min(most, sorted.size()); ++i) {
     const auto& [candidate, ingredient] = sorted[i];
-    names.push_back(candidate.shown.empty() ? name_to_show(rows, index, ingredient)
+    names.push_back(candidate.shown.empty() ? name_to_show(rows, ingredient)
                                             : std::string(candidate.shown));
   }
   return names;

@@ -120,6 +120,14 @@ void drop_all_rows_of(TableTexts& all, const Ids& gone) {
   drop_rows_of(all.changes, gone, &Change::reactant);
 }
 
+/// What rows that say no source rest on.
+void add_own_source(TableText<Source>& table) {
+  constexpr Source own{"own", "own", "Certificates, measurements and habits of the user's own folder", ""};
+  if (std::ranges::find(table.rows, own.key, &Source::key) != table.rows.end()) return;
+  table.rows.push_back(own);
+  table.lines.push_back(0);
+}
+
 void lay_all_over(TableTexts& all, const Rows& beneath) {
   const auto gone = withdrawn_ingredients(all.ingredients);
   lay_over(all.sources, beneath.sources, [](const Source& row) { return row.key; });
@@ -141,6 +149,7 @@ void lay_all_over(TableTexts& all, const Rows& beneath) {
   lay_over(all.changes, beneath.changes, [](const Change& row) { return row.id; });
   lay_over(all.mishaps, beneath.mishaps, [](const Mishap& row) { return row.id; });
   drop_all_rows_of(all, gone);
+  add_own_source(all.sources);
 }
 
 // ---- taking the rows ----
@@ -176,7 +185,9 @@ Rows checked_rows(TableTexts& all, Reading& reading) {
   name_rows(all, reading.store, reading.problems);
   check_rows(all, reading.origin, reading.problems);
   if (!reading.problems.empty()) throw BadInput(std::move(reading.problems));
-  return take_rows(all);
+  auto rows = take_rows(all);
+  index_names(rows, reading.store);
+  return rows;
 }
 
 }  // namespace

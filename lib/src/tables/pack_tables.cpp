@@ -36,9 +36,8 @@ void pack(const char* tables, const char* output) {
   const auto texts = folder.texts();
   tables::TextStore store;
   const auto rows = tables::read_rows(texts, store);
-  const auto index = tables::index_names(rows, store);
-  write(output, tables::packed_source(rows, index, {folder.version, folder.schema_version,
-                                                    tables::sha256_of(texts)}));
+  write(output, tables::packed_source(
+                    rows, {folder.version, folder.schema_version, tables::sha256_of(texts)}));
 }
 
 }  // namespace

@@ -16,13 +16,13 @@ struct PackedText {
   std::uint16_t length = 0;
 };
 
-/// All tables and the index of names. A cell holds, in the order of each_field, the position of a
+/// All tables. A cell holds, in the order of each_field, the position of a
 /// text or number, that position + 1 or 0 for none, a whole number or the rank of a word.
 struct PackedTables {
   std::span<const std::string_view> pieces;
   std::span<const PackedText> texts;
   std::span<const double> numbers;
-  std::span<const std::uint32_t> row_counts;  ///< in the order of each_table, the index of names last
+  std::span<const std::uint32_t> row_counts;  ///< in the order of table_members
   std::span<const std::uint32_t> cells;
   std::string_view version;
   std::string_view schema_version;

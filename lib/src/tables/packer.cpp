@@ -127,10 +127,9 @@ std::string Packer::source(const PackedVersions& versions) const {
 
 }  // namespace
 
-std::string packed_source(const Rows& rows, const NameIndex& index, const PackedVersions& versions) {
+std::string packed_source(const Rows& rows, const PackedVersions& versions) {
   Packer packer;
   each_table(rows, [&](const auto& table) { packer.add(table); });
-  packer.add(index);
   return packer.source(versions);
 }
 

@@ -16,6 +16,6 @@ struct PackedVersions {
 };
 
 /// The source of packed_tables() for these rows. Throws Error when there is more than the form holds.
-std::string packed_source(const Rows& rows, const NameIndex& index, const PackedVersions& versions);
+std::string packed_source(const Rows& rows, const PackedVersions& versions);
 
 }  // namespace counterion::tables

@@ -13,12 +13,10 @@ using tables::row_at;
 using tables::rows_of;
 
 std::shared_ptr<Tables::Content> Tables::read(std::span<const NamedText> texts) {
-  auto content = std::make_shared<Content>();
-  content->rows = tables::read_rows(texts, content->store);
-  content->index = tables::index_names(content->rows, content->store);
-  content->version = "own";
-  content->sha256 = tables::sha256_of(texts);
-  return content;
+  tables::TextStore store;
+  auto rows = tables::read_rows(texts, store);
+  return std::make_shared<Content>(nullptr, std::move(store), std::move(rows), "own",
+                                   tables::sha256_of(texts));
 }
 
 Tables Tables::from_texts(std::span<const NamedText> texts) {
@@ -33,15 +31,12 @@ Tables Tables::from_folder(const std::filesystem::path& path) {
 }
 
 Tables Tables::with_texts(std::span<const NamedText> texts) const {
-  auto content = std::make_shared<Content>();
-  content->beneath = content_;
-  content->rows = tables::read_rows_over(content_->rows, texts, content->store);
-  content->index = tables::index_names(content->rows, content->store);
-  content->version = content_->version + "+own";
+  tables::TextStore store;
+  auto rows = tables::read_rows_over(content_->rows.all(), texts, store);
   const auto own = tables::sha256_of(texts);
   const std::array both{NamedText{"beneath", {}, content_->sha256}, NamedText{"own", {}, own}};
-  content->sha256 = tables::sha256_of(both);
-  return Tables(std::move(content));
+  return Tables(std::make_shared<Content>(content_, std::move(store), std::move(rows),
+                                          content_->version + "+own", tables::sha256_of(both)));
 }
 
 Tables Tables::with_folder(const std::filesystem::path& path) const {
@@ -58,54 +53,54 @@ std::string_view Tables::sha256() const noexcept {
 
 std::vector<const tables::Ingredient*> Tables::meanings(std::string_view name) const {
   std::vector<const tables::Ingredient*> meant;
-  for (const auto position : tables::find_meanings(content_->rows, content_->index, name))
-    meant.push_back(&content_->rows.ingredients[position]);
+  for (const auto position : tables::find_meanings(content_->rows, name))
+    meant.push_back(&content_->rows.get<&tables::Rows::ingredients>()[position]);
   return meant;
 }
 const tables::Ingredient* Tables::find(std::string_view name) const {
-  const auto meant = tables::find_meanings(content_->rows, content_->index, name);
-  return meant.empty() ? nullptr : &content_->rows.ingredients[meant.front()];
+  const auto meant = tables::find_meanings(content_->rows, name);
+  return meant.empty() ? nullptr : &content_->rows.get<&tables::Rows::ingredients>()[meant.front()];
 }
 std::vector<std::string> Tables::nearest_names(std::string_view name, std::size_t most) const {
-  return tables::find_near_names(content_->rows, content_->index, name, most);
+  return tables::find_near_names(content_->rows, name, most);
 }
 std::vector<std::string_view> Tables::names_of(std::string_view ingredient) const {
   std::vector<std::string_view> names;
-  for (const auto& row : content_->rows.names)
+  for (const auto& row : content_->rows.get<&tables::Rows::names>())
     if (row.ingredient == ingredient) names.push_back(row.name);
   return names;
 }
 const tables::Ingredient* Tables::ingredient(std::string_view id) const {
-  return row_at(content_->rows.ingredients, &tables::Ingredient::id, id);
+  return row_at(content_->rows.get<&tables::Rows::ingredients>(), &tables::Ingredient::id, id);
 }
 std::string Tables::display_name(std::string_view id) const {
   const auto* found = ingredient(id);
   if (found == nullptr) return std::string(id);
-  const auto position = static_cast<std::uint32_t>(found - content_->rows.ingredients.data());
-  return tables::name_to_show(content_->rows, content_->index, position);
+  const auto position = static_cast<std::uint32_t>(found - content_->rows.get<&tables::Rows::ingredients>().data());
+  return tables::name_to_show(content_->rows, position);
 }
 
 const tables::Source* Tables::source(std::string_view key) const {
-  return row_at(content_->rows.sources, &tables::Source::key, key);
+  return row_at(content_->rows.get<&tables::Rows::sources>(), &tables::Source::key, key);
 }
 const tables::Substance* Tables::substance(std::string_view id) const {
-  return row_at(content_->rows.substances, &tables::Substance::id, id);
+  return row_at(content_->rows.get<&tables::Rows::substances>(), &tables::Substance::id, id);
 }
 std::span<const tables::Ingredient> Tables::ingredients() const noexcept {
-  return content_->rows.ingredients;
+  return content_->rows.get<&tables::Rows::ingredients>();
 }
 std::span<const tables::Mishap> Tables::mishaps() const noexcept {
-  return content_->rows.mishaps;
+  return content_->rows.get<&tables::Rows::mishaps>();
 }
 std::span<const tables::Constant> Tables::constants() const noexcept {
-  return content_->rows.constants;
+  return content_->rows.get<&tables::Rows::constants>();
 }
 std::span<const tables::Caution> Tables::cautions() const noexcept {
-  return content_->rows.cautions;
+  return content_->rows.get<&tables::Rows::cautions>();
 }
 
 std::span<const tables::Constant> Tables::constants_of(std::string_view substance) const {
-  return rows_of(content_->rows.constants, &tables::Constant::substance, substance);
+  return rows_of(content_->rows.get<&tables::Rows::constants>(), &tables::Constant::substance, substance);
 }
 const tables::Constant* Tables::constant(std::string_view substance, std::string_view quantity,
                                          std::string_view partner, int step) const {
@@ -126,21 +121,21 @@ const tables::Constant* Tables::interaction(std::string_view first, int first_lo
 }
 
 std::span<const tables::Component> Tables::composition_of(std::string_view ingredient) const {
-  return rows_of(content_->rows.composition, &tables::Component::ingredient, ingredient);
+  return rows_of(content_->rows.get<&tables::Rows::composition>(), &tables::Component::ingredient, ingredient);
 }
 std::span<const tables::Range> Tables::ranges_of(std::string_view subject) const {
-  return rows_of(content_->rows.ranges, &tables::Range::subject, subject);
+  return rows_of(content_->rows.get<&tables::Rows::ranges>(), &tables::Range::subject, subject);
 }
 std::span<const tables::Level> Tables::levels_of(std::string_view subject) const {
-  return rows_of(content_->rows.levels, &tables::Level::subject, subject);
+  return rows_of(content_->rows.get<&tables::Rows::levels>(), &tables::Level::subject, subject);
 }
 std::span<const tables::Change> Tables::changes_of(std::string_view ingredient) const {
-  return rows_of(content_->rows.changes, &tables::Change::reactant, ingredient);
+  return rows_of(content_->rows.get<&tables::Rows::changes>(), &tables::Change::reactant, ingredient);
 }
 
 std::vector<std::string_view> Tables::classes_of(std::string_view ingredient) const {
   std::vector<std::string_view> classes;
-  for (const auto& row : rows_of(content_->rows.classes_by_ingredient,
+  for (const auto& row : rows_of(content_->rows.get<&tables::Rows::classes_by_ingredient>(),
                                  &tables::ClassMember::ingredient, ingredient))
     classes.push_back(row.class_name);
   return classes;
@@ -149,7 +144,7 @@ std::vector<std::string_view> Tables::classes_of(std::string_view ingredient) co
 std::vector<std::string_view> Tables::members_of(std::string_view class_name) const {
   std::vector<std::string_view> members;
   for (const auto& row :
-       rows_of(content_->rows.classes, &tables::ClassMember::class_name, class_name))
+       rows_of(content_->rows.get<&tables::Rows::classes>(), &tables::ClassMember::class_name, class_name))
     members.push_back(row.ingredient);
   return members;
 }
@@ -159,11 +154,11 @@ bool Tables::covers(std::string_view subject, std::string_view ingredient) const
   const auto key = [](const tables::ClassMember& row) {
     return std::pair(row.class_name, row.ingredient);
   };
-  return std::ranges::binary_search(content_->rows.classes, std::pair(subject, ingredient), {}, key);
+  return std::ranges::binary_search(content_->rows.get<&tables::Rows::classes>(), std::pair(subject, ingredient), {}, key);
 }
 
 std::vector<std::pair<std::string, std::size_t>> Tables::row_counts() const {
-  const auto& rows = content_->rows;
+  const auto& rows = content_->rows.all();
   return {{"cautions", rows.cautions.size()},   {"changes", rows.changes.size()},
           {"classes", rows.classes.size()},     {"composition", rows.composition.size()},
           {"constants", rows.constants.size()}, {"ingredients", rows.ingredients.size()},

@@ -30,6 +30,7 @@ struct ResidualCharge {
   double middle_mol_per_g = 0;
   double low_mol_per_g = 0;
   double high_mol_per_g = 0;
+  tables::Reliability reliability = tables::Reliability::assumption;
   std::string basis;   ///< "declared pH 11.5 to 12.5 at 10 %", "assumed span", …
   std::string source;  ///< key in sources; empty when the person declared it
   std::string row_id;

@@ -5,11 +5,19 @@
 #include <counterion/error.hpp>
 #include <counterion/tables/tables.hpp>
 
+#include <array>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace counterion {
+
+/// Kinds of product that a formula may state, and its uses.
+inline constexpr std::array<std::string_view, 14> product_types{
+    "armpit", "baby", "body", "eye", "face", "foot",  "hair",
+    "hand",   "intimate", "lip", "nail", "oral", "scalp", "spray"};
+inline constexpr std::array<std::string_view, 2> product_uses{"leave-on", "rinse-off"};
 
 /// One line of a formula.
 struct FormulaItem {
@@ -37,8 +45,8 @@ struct Diagnostic {
 /// A formula, every name resolved; percents are as written, never rescaled.
 struct Formula {
   std::string name;
-  std::string product_type;  ///< face, body, hand, foot, hair, eye, lip, oral; empty = not stated
-  std::string use;           ///< leave-on, rinse-off; empty = not stated
+  std::string product_type;  ///< one of product_types; empty = not stated
+  std::string use;           ///< one of product_uses; empty = not stated
   double batch_g = 100;
   bool batch_stated = false;
   std::vector<FormulaItem> items;

@@ -24,6 +24,7 @@ struct CheckedLimit {
   double percent = 0;       ///< as the limit counts it
   double maximum_percent = 0;
   std::string expressed_as; ///< name of the substance it is counted as; empty = as the ingredient
+  bool law = true;          ///< false: an expert panel's or an authority's advice
   std::string market;
   std::string product;
   std::string condition;
@@ -41,7 +42,7 @@ std::vector<FiredCaution> cautions_of(const Formula& formula, std::optional<doub
 /// no target may be chosen there.
 std::vector<WorkingRange> stop_ranges(const Formula& formula, const Tables& tables);
 
-/// Legal maxima of the markets in question; an unstated use takes the strictest.
+/// Legal and advised maxima of the markets in question; an unstated use takes the strictest.
 std::vector<CheckedLimit> limits_of(const Formula& formula, const Tables& tables,
                                     const Judging& judging);
 

@@ -1,0 +1,76 @@
+// SPDX-License-Identifier: MIT
+// Every caution of the tables has one formula that fires it and a near miss that stays silent.
+#include "rows.hpp"
+#include "samples.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <set>
+#include <sstream>
+
+using namespace counterion;
+
+namespace {
+
+std::string trimmed(const std::string& text) {
+  const auto first = text.find_first_not_of(' ');
+  if (first == std::string::npos) return {};
+  return text.substr(first, text.find_last_not_of(' ') - first + 1);
+}
+
+std::vector<std::string> split(const std::string& text, char mark) {
+  std::vector<std::string> parts;
+  std::istringstream stream(text);
+  for (std::string part; std::getline(stream, part, mark);) parts.push_back(trimmed(part));
+  return parts;
+}
+
+/// "urea 5; water 90 | pH 6.2 | use rinse-off | type hair": a formula, what is missing being water.
+struct Case {
+  Formula formula;
+  std::optional<double> ph;
+
+  explicit Case(const std::string& text) {
+    const auto parts = split(text, '|');
+    std::vector<std::pair<std::string, double>> items;
+    for (const auto& item : split(parts.at(0), ';')) {
+      const auto blank = item.find_last_of(' ');
+      items.emplace_back(item.substr(0, blank), std::stod(item.substr(blank + 1)));
+    }
+    formula = samples::formula_of(items, "", "");
+    for (std::size_t i = 1; i < parts.size(); ++i) {
+      const auto blank = parts[i].find(' ');
+      const auto word = parts[i].substr(0, blank), value = parts[i].substr(blank + 1);
+      if (word == "pH") ph = std::stod(value);
+      else if (word == "use") formula.use = value;
+      else if (word == "type") formula.product_type = value;
+      else FAIL("what is " << parts[i]);
+    }
+  }
+  bool fires(const std::string& caution) const {
+    for (const auto& item : formula.items) REQUIRE_MESSAGE(Tables::built_in().ingredient(item.ingredient), item.ingredient);
+    const auto fired = cautions_of(formula, ph, ph, Tables::built_in());
+    return std::ranges::any_of(fired, [&](const FiredCaution& one) { return one.id == caution; });
+  }
+};
+
+}  // namespace
+
+TEST_CASE("every caution fires where it should and stays silent where it just should not") {
+  std::set<std::string> tested;
+  for (const auto& row : test::rows_of("caution_cases.csv")) {
+    const auto& id = row.text("caution");
+    CAPTURE(id);
+    tested.insert(id);
+    CHECK(Case(row.text("fires")).fires(id));
+    CHECK_FALSE(Case(row.text("silent")).fires(id));
+    CHECK(row.has("why_silent"));
+  }
+  for (const auto& caution : Tables::built_in().cautions()) {
+    CAPTURE(caution.id);
+    CHECK(tested.contains(std::string(caution.id)));
+  }
+  CHECK(tested.size() == Tables::built_in().cautions().size());
+  CHECK(tested.size() >= 150);
+}
