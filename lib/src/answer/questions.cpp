@@ -29,7 +29,7 @@ Question question_about(std::size_t item, Formula formula, const Tables& tables,
 }
 
 std::string said(const Question::Choice& choice) {
-  return choice.ph ? fmt::format("{} (pH {:.1f})", choice.name, *choice.ph) : choice.name;
+  return choice.ph ? fmt::format("{} (pH {:.2f})", choice.name, *choice.ph) : choice.name;
 }
 
 }  // namespace

@@ -10,15 +10,32 @@ namespace {
 
 using tables::Severity;
 
-std::vector<std::size_t> items_covered(std::string_view subject, const Formula& formula,
-                                       const Tables& tables) {
-  std::vector<std::size_t> items;
-  for (std::size_t i = 0; i < formula.items.size(); ++i)
-    if (formula.items[i].listed() && formula.items[i].percent > 0 &&
-        tables.covers(subject, formula.items[i].ingredient))
-      items.push_back(i);
-  return items;
-}
+/// Under which ids and classes the lines of a formula stand, so that a caution is looked up and not
+/// every class asked for every line.
+class Subjects {
+ public:
+  Subjects(const Formula& formula, const Tables& tables) {
+    for (std::size_t i = 0; i < formula.items.size(); ++i) {
+      const auto& item = formula.items[i];
+      if (!item.listed() || !(item.percent > 0)) continue;
+      lines_.emplace_back(item.ingredient, i);
+      for (const auto class_name : tables.classes_of(item.ingredient))
+        lines_.emplace_back(class_name, i);
+    }
+    std::ranges::sort(lines_);
+  }
+  /// The lines that a subject covers, in their order.
+  std::vector<std::size_t> covered_by(std::string_view subject) const {
+    std::vector<std::size_t> items;
+    for (const auto& [name, item] : std::ranges::equal_range(lines_, subject, {}, &Line::first))
+      if (items.empty() || items.back() != item) items.push_back(item);
+    return items;
+  }
+
+ private:
+  using Line = std::pair<std::string_view, std::size_t>;
+  std::vector<Line> lines_;
+};
 
 bool inside(double ph, const std::optional<double>& low, const std::optional<double>& high) {
   return ph >= low.value_or(-100) && ph <= high.value_or(100);
@@ -55,12 +72,12 @@ bool level_applies(const tables::Caution& row, const std::vector<std::size_t>& i
 
 /// The lines a caution is about; empty when it does not meet its company.
 std::vector<std::size_t> company(const tables::Caution& row, const Formula& formula,
-                                 const Tables& tables) {
-  const auto a = items_covered(row.a, formula, tables);
+                                 const Subjects& subjects) {
+  const auto a = subjects.covered_by(row.a);
   if (a.empty() || !level_applies(row, a, formula)) return {};
   if (row.b.empty()) return a;
   std::set<std::size_t> both(a.begin(), a.end());
-  const auto b = items_covered(row.b, formula, tables);
+  const auto b = subjects.covered_by(row.b);
   both.insert(b.begin(), b.end());
   if (b.empty() || both.size() < 2) return {};
   return {both.begin(), both.end()};
@@ -69,10 +86,11 @@ std::vector<std::size_t> company(const tables::Caution& row, const Formula& form
 void add_cautions(const Formula& formula, std::optional<double> predicted,
                   std::optional<double> target, const Tables& tables,
                   std::vector<FiredCaution>& fired) {
+  const Subjects subjects(formula, tables);
   for (const auto& row : tables.cautions()) {
     const Gate gate(row.minimum_ph, row.maximum_ph, predicted, target);
     if (!gate.holds || !product_applies(row.product, formula)) continue;
-    auto items = company(row, formula, tables);
+    auto items = company(row, formula, subjects);
     if (items.empty()) continue;
     fired.push_back({std::string(row.id), gate.before_adjusting_only ? Severity::note : row.severity,
                      std::move(items), gate.before_adjusting_only, std::string(row.what_happens),
@@ -110,10 +128,11 @@ std::vector<FiredCaution> cautions_of(const Formula& formula, std::optional<doub
 
 std::vector<WorkingRange> stop_ranges(const Formula& formula, const Tables& tables) {
   std::vector<WorkingRange> ranges;
+  const Subjects subjects(formula, tables);
   for (const auto& row : tables.cautions()) {
     const bool one_sided = row.minimum_ph.has_value() != row.maximum_ph.has_value();
     if (row.severity != Severity::stop || !one_sided || !product_applies(row.product, formula)) continue;
-    const auto items = company(row, formula, tables);
+    const auto items = company(row, formula, subjects);
     if (items.empty()) continue;
     WorkingRange range;
     range.item = items.front();

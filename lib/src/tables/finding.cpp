@@ -47,6 +47,7 @@ struct Claim {
   By by;
   std::string_view shown;
   std::uint32_t ingredient;
+  int rank = 1;
 };
 
 /// An id as words, "sodium-lactate-60" as "Sodium lactate 60 %"; reads like the id.
@@ -78,7 +79,7 @@ std::vector<Claim> claims_of(const Rows& rows, TextStore& store) {
     const auto* owner = row_at(rows.ingredients, &Ingredient::id, name.ingredient);
     const auto position = static_cast<std::uint32_t>(owner - rows.ingredients.data());
     const auto by = name.rank == 1 ? Claim::usual_name : Claim::other_name;
-    claims.push_back({text::normalise(name.name), by, name.name, position});
+    claims.push_back({text::normalise(name.name), by, name.name, position, name.rank});
   }
   return claims;
 }
@@ -291,7 +292,7 @@ void offer_grades(NearByIngredient& near, const LazyRows& rows, std::string_view
 void index_names(Rows& rows, TextStore& store) {
   auto claims = claims_of(rows, store);
   std::ranges::stable_sort(claims, {},
-                           [](const Claim& claim) { return std::tie(claim.key, claim.by); });
+                           [](const Claim& claim) { return std::tie(claim.key, claim.by, claim.rank); });
   for (auto first = claims.begin(); first != claims.end();) {
     const auto last = std::find_if(first, claims.end(),
                                    [&](const Claim& other) { return other.key != first->key; });
