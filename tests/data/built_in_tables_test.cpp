@@ -17,7 +17,7 @@ TEST_CASE("the tables that are compiled in load, and load once") {
   CHECK(tables.schema_version() == "1.1");
   for (const auto& [name, count] : tables.row_counts()) {
     MESSAGE(name << " " << count);
-    CHECK(count > 0);
+    CHECK((count > 0 || name == "titrations"));  // nobody has published one that we know of
   }
 }
 

@@ -167,3 +167,11 @@ TEST_CASE("a folder that will not do says why") {
   folder.write("datapackage.json", R"({"schema_version": "2.0"})");
   CHECK_THROWS_WITH_AS(tables.with_folder(folder.path()), doctest::Contains("schema_version 2.0"), BadInput);
 }
+
+TEST_CASE("a titration outside what can be read is told") {
+  const auto problems = problems_of({{"titrations", "ingredient,at_percent,added_meq_per_g,pH\n"
+                                                    "glycerin,1,0.1,17\nglycerin,0,0.1,7\nglycerin,1,1000,7\n"}});
+  CHECK(tells(problems, "own/titrations.csv", 2, 4, "pH 17; expected 0 to 14"));
+  CHECK(tells(problems, "own/titrations.csv", 3, 2, "at_percent 0"));
+  CHECK(tells(problems, "own/titrations.csv", 4, 3, "added_meq_per_g 1000"));
+}

@@ -106,7 +106,10 @@ SmallTables::SmallTables()
           {"mishaps",
            "id,kind,prior_weight,how_it_shows,cheapest_check,source,locator,as_printed,reliability,"
            "note\n"
-           "left-out,weighing,1,The pH is off.,Look at the sheet.,habit,,,assumption,\n"}} {}
+           "left-out,weighing,1,The pH is off.,Look at the sheet.,habit,,,assumption,\n"},
+          {"titrations",
+           "ingredient,at_percent,added_meq_per_g,pH,source,locator,as_printed,reliability,note\n"
+           "xanthan-gum,1,0.2,7.5,habit,,,memory,\n"}} {}
 
 SmallTables& SmallTables::with(const std::string& table, const std::string& line) {
   texts_.at(table) += line + "\n";

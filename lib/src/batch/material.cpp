@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include <counterion/batch/material.hpp>
 
+#include "titrated.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -43,6 +45,20 @@ Material listed_parts(std::string_view ingredient, const Tables& tables) {
   return material;
 }
 
+/// The acid of an acid value, whose strength nobody stated: carboxyl groups, pK about 5.
+void add_acid_value(const tables::Ingredient& ingredient, Material& material, const Tables& tables) {
+  constexpr double mg_potassium_hydroxide_per_mol = 56106;
+  if (ingredient.phase == tables::Phase::oil) return;  // what oil holds back is no acid of the water
+  for (const auto& row : tables.levels_of(ingredient.id)) {
+    if (row.kind != "acid-value" || row.rank != 1) continue;
+    const double upper = row.upper_value.value_or(row.value);
+    const auto& group = substance_named("buffer-group-5", tables);
+    material.parts.push_back({std::string(group.id), (row.value + upper) / 2 / mg_potassium_hydroxide_per_mol,
+                              std::max(upper - row.value, 0.1 * upper) / 2 / mg_potassium_hydroxide_per_mol,
+                              pieces_of(group, tables)});
+  }
+}
+
 /// `mass_g` of the material dissolved in a kilogram of water, as the chemistry floor takes it.
 std::vector<Amount> amounts_of(const Material& material, double g_per_kg_water, const Tables& tables) {
   std::vector<Amount> amounts;
@@ -71,6 +87,37 @@ std::optional<ResidualCharge> charge_from_declared(const Material& material, dou
   return ResidualCharge{per_gram(0.5 * (low + high)), per_gram(low), per_gram(high),
                         tables::Reliability::own,
                         fmt::format("declared pH {:g} to {:g} at {:g} %", low, high, at_percent), {}, {}};
+}
+
+/// The points of the tables' titration as charges that the known parts do not explain.
+std::vector<UnexplainedCharge> titrated_points(std::span<const tables::Titration> rows,
+                                               const Material& material, const Tables& tables) {
+  std::vector<UnexplainedCharge> points;
+  for (const auto& row : rows) {
+    const double water_kg = (100 - row.at_percent + row.at_percent * material.water_g_per_g) / 1000;
+    const double added = row.added_meq_per_g / 1000;
+    const Solution solution(amounts_of(material, row.at_percent / water_kg, tables));
+    const double needed = in_mol_per_kg(solution.strong_charge_for(pH(row.ph))) * water_kg / row.at_percent;
+    points.push_back({row.ph, in_mol_per_kg(solution.ionic_strength()) + std::abs(added) * row.at_percent / water_kg,
+                      needed - added});
+  }
+  return points;
+}
+
+/// Lays into a material what its titration found: buffering groups and a strong charge.
+void add_titration(std::span<const tables::Titration> rows, Material& material, const Tables& tables) {
+  const auto found = explain(titrated_points(rows, material, tables));
+  for (std::size_t i = 0; i < found.mol_per_g.size(); ++i) {
+    if (!(found.mol_per_g[i] > 0)) continue;
+    const auto id = fmt::format("buffer-group-{}", first_group_pK + static_cast<int>(i));
+    material.parts.push_back({id, found.mol_per_g[i], 0.05 * found.mol_per_g[i],
+                              pieces_of(substance_named(id, tables), tables)});
+  }
+  const double s = found.strong_charge_mol_per_g;
+  const double half = std::max(2 * found.rms_mol_per_g, 0.02 * std::abs(s));
+  material.residual = {s, s - half, s + half, rows[0].provenance.reliability,
+                       fmt::format("a titration of {} points", rows.size()),
+                       std::string(rows[0].provenance.source), std::string(rows[0].provenance.row_id)};
 }
 
 std::optional<ResidualCharge> declared_in_tables(std::string_view ingredient, const Material& material,
@@ -170,7 +217,10 @@ Material material_of(std::string_view ingredient, const Tables& tables) {
   const auto* row = tables.ingredient(ingredient);
   if (!row) throw UnknownIngredient(std::string(ingredient), tables.nearest_names(ingredient));
   Material material = listed_parts(row->id, tables);
-  material.residual = residual_of(*row, material, tables);
+  add_acid_value(*row, material, tables);
+  const auto titration = tables.titrations_of(row->id);
+  if (titration.empty()) material.residual = residual_of(*row, material, tables);
+  else add_titration(titration, material, tables);
   return material;
 }
 

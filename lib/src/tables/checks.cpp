@@ -145,6 +145,7 @@ void check_all_provenance(const TableTexts& all, const Known& known, Origin orig
   check_provenance(all.cautions, known, origin, problems);
   check_provenance(all.changes, known, origin, problems);
   check_provenance(all.mishaps, known, origin, problems);
+  check_provenance(all.titrations, known, origin, problems);
   const auto source = one_of(known.sources, "a key of the table sources");
   check_column(all.names, "source", &Name::source, source, problems);
   check_column(all.classes, "source", &ClassMember::source, source, problems);
@@ -157,6 +158,7 @@ void check_references(const TableTexts& all, const Known& known, Problems& probl
   check_column(all.classes, "ingredient", &ClassMember::ingredient, ingredient, problems);
   check_column(all.composition, "ingredient", &Component::ingredient, ingredient, problems);
   check_column(all.changes, "reactant", &Change::reactant, ingredient, problems);
+  check_column(all.titrations, "ingredient", &Titration::ingredient, ingredient, problems);
   check_column(all.constants, "substance", &Constant::substance, substance, problems);
   check_column(all.levels, "expressed_as", &Level::expressed_as, substance, problems);
   check_column(
@@ -185,7 +187,7 @@ void check_words(const TableTexts& all, Problems& problems) {
       problems);
   check_column(
       all.levels, "kind", &Level::kind,
-      one_of_words({"legal-maximum", "minimum-undissociated", "residual-charge",
+      one_of_words({"acid-value", "legal-maximum", "minimum-undissociated", "residual-charge",
                     "electrolyte-tolerance", "adjuster-stock", "use-as-preservative-minimum",
                     "carbon-dioxide-uptake", "minimum-inhibitory", "advised-maximum"}),
       problems);
@@ -241,6 +243,24 @@ void check_spans(const TableTexts& all, Problems& problems) {
                   "no less than value, " + text::format_number(level.value));
     }
   }
+}
+
+/// Says where a number is not within its limits.
+template <class Row>
+void check_within(const TableText<Row>& table, std::string_view column, double Row::*member,
+                  double low, double high, Problems& problems) {
+  for (std::size_t i = 0; i < table.rows.size(); ++i) {
+    const double value = table.rows[i].*member;
+    if (value >= low && value <= high) continue;
+    add_problem(problems, table.place(i, column), fmt::format("{} {}", column, text::format_number(value)),
+                fmt::format("{} to {}", text::format_number(low), text::format_number(high)));
+  }
+}
+
+void check_titrations(const TableText<Titration>& table, Problems& problems) {
+  check_within(table, "at_percent", &Titration::at_percent, 0.01, 90, problems);
+  check_within(table, "added_meq_per_g", &Titration::added_meq_per_g, -30, 30, problems);
+  check_within(table, "pH", &Titration::ph, 0, 14, problems);
 }
 
 /// Keys that rows of rank 1 have in common where they should not, and facts without such a row.
@@ -511,6 +531,13 @@ void name_rows(TableTexts& all, TextStore& store, Problems& problems) {
         return join_key({"mishaps", row.id, row.provenance.source});
       },
       store, problems);
+  name_table(
+      all.titrations, "ingredient",
+      [](const Titration& row) {
+        return join_key({"titrations", row.ingredient, text::format_number(row.at_percent),
+                         text::format_number(row.added_meq_per_g), row.provenance.source});
+      },
+      store, problems);
 }
 
 void check_rows(const TableTexts& all, Origin origin, Problems& problems) {
@@ -521,6 +548,7 @@ void check_rows(const TableTexts& all, Origin origin, Problems& problems) {
   check_references(all, known, problems);
   check_words(all, problems);
   check_spans(all, problems);
+  check_titrations(all.titrations, problems);
   check_all_ranks(all, problems);
   check_composition(all, problems);
   check_chemistry(all, problems);

@@ -180,4 +180,12 @@ std::vector<Column<Mishap>> mishap_columns() {
        text_column<Mishap>("cheapest_check", &Mishap::cheapest_check)});
 }
 
+std::vector<Column<Titration>> titration_columns() {
+  return with_provenance<Titration>(
+      {text_column<Titration>("ingredient", &Titration::ingredient, required),
+       number_column<Titration>("at_percent", &Titration::at_percent),
+       number_column<Titration>("added_meq_per_g", &Titration::added_meq_per_g),
+       number_column<Titration>("pH", &Titration::ph)});
+}
+
 }  // namespace counterion::tables

@@ -20,5 +20,6 @@ std::vector<Column<Level>> level_columns();
 std::vector<Column<Caution>> caution_columns();
 std::vector<Column<Change>> change_columns();
 std::vector<Column<Mishap>> mishap_columns();
+std::vector<Column<Titration>> titration_columns();
 
 }  // namespace counterion::tables

@@ -44,6 +44,7 @@ struct Rows {
   std::vector<Caution> cautions;
   std::vector<Change> changes;
   std::vector<Mishap> mishaps;
+  std::vector<Titration> titrations;
   /// All names of all ingredients, sorted by key; of several meanings the usual one comes first.
   std::vector<Meaning> meanings;
 };
@@ -53,7 +54,7 @@ inline constexpr std::tuple table_members{
     &Rows::cautions,  &Rows::changes,     &Rows::classes, &Rows::classes_by_ingredient,
     &Rows::composition, &Rows::constants, &Rows::ingredients, &Rows::levels,
     &Rows::meanings,  &Rows::mishaps,     &Rows::names,   &Rows::ranges,
-    &Rows::sources,   &Rows::substances};
+    &Rows::sources,   &Rows::substances, &Rows::titrations};
 inline constexpr std::size_t table_count = std::tuple_size_v<decltype(table_members)>;
 
 /// Place of a member in that order.

@@ -82,6 +82,11 @@ void each_field(R&& row, F&& f) {
   each_field(row.provenance, f);
 }
 
+template <RowOf<Titration> R, class F>
+void each_field(R&& row, F&& f) {
+  f(row.ingredient), f(row.at_percent), f(row.added_meq_per_g), f(row.ph);
+  each_field(row.provenance, f);
+}
 template <RowOf<Meaning> R, class F>
 void each_field(R&& row, F&& f) {
   f(row.key), f(row.shown), f(row.ingredient);

@@ -13,9 +13,10 @@
 namespace counterion::tables {
 namespace {
 
-constexpr std::array<std::string_view, 12> table_names{
+constexpr std::array<std::string_view, 13> table_names{
     "cautions", "changes", "classes", "composition", "constants", "ingredients",
-    "levels",   "mishaps", "names",   "ranges",      "sources",   "substances"};
+    "levels",   "mishaps", "names",   "ranges",      "sources",   "substances",
+    "titrations"};
 
 void check_names(std::span<const Tables::NamedText> texts, std::vector<Problem>& problems) {
   for (std::size_t i = 0; i < texts.size(); ++i) {
@@ -63,6 +64,7 @@ TableTexts read_texts(Reading& reading) {
   read_into(all.cautions, "cautions", reading, caution_columns());
   read_into(all.changes, "changes", reading, change_columns());
   read_into(all.mishaps, "mishaps", reading, mishap_columns());
+  read_into(all.titrations, "titrations", reading, titration_columns());
   return all;
 }
 
@@ -118,6 +120,7 @@ void drop_all_rows_of(TableTexts& all, const Ids& gone) {
   drop_rows_of(all.cautions, gone, &Caution::a);
   drop_rows_of(all.cautions, gone, &Caution::b);
   drop_rows_of(all.changes, gone, &Change::reactant);
+  drop_rows_of(all.titrations, gone, &Titration::ingredient);
 }
 
 /// What rows that say no source rest on.
@@ -148,6 +151,7 @@ void lay_all_over(TableTexts& all, const Rows& beneath) {
   lay_over(all.cautions, beneath.cautions, [](const Caution& row) { return row.id; });
   lay_over(all.changes, beneath.changes, [](const Change& row) { return row.id; });
   lay_over(all.mishaps, beneath.mishaps, [](const Mishap& row) { return row.id; });
+  lay_over(all.titrations, beneath.titrations, [](const Titration& row) { return row.ingredient; });
   drop_all_rows_of(all, gone);
   add_own_source(all.sources);
 }
@@ -178,6 +182,7 @@ Rows take_rows(TableTexts& all) {
   rows.cautions = sorted(all.cautions, &Caution::id);
   rows.changes = sorted(all.changes, &Change::reactant);
   rows.mishaps = sorted(all.mishaps, &Mishap::id);
+  rows.titrations = sorted(all.titrations, &Titration::ingredient, &Titration::added_meq_per_g);
   return rows;
 }
 

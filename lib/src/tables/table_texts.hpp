@@ -21,6 +21,7 @@ struct TableTexts {
   TableText<Caution> cautions;
   TableText<Change> changes;
   TableText<Mishap> mishaps;
+  TableText<Titration> titrations;
 };
 
 /// Gives every row its id, "ranges/urea/stability/…", and says which ids stand twice.

@@ -132,6 +132,10 @@ std::span<const tables::Level> Tables::levels_of(std::string_view subject) const
 std::span<const tables::Change> Tables::changes_of(std::string_view ingredient) const {
   return rows_of(content_->rows.get<&tables::Rows::changes>(), &tables::Change::reactant, ingredient);
 }
+std::span<const tables::Titration> Tables::titrations_of(std::string_view ingredient) const {
+  return rows_of(content_->rows.get<&tables::Rows::titrations>(), &tables::Titration::ingredient,
+                 ingredient);
+}
 
 std::vector<std::string_view> Tables::classes_of(std::string_view ingredient) const {
   std::vector<std::string_view> classes;
@@ -164,7 +168,8 @@ std::vector<std::pair<std::string, std::size_t>> Tables::row_counts() const {
           {"constants", rows.constants.size()}, {"ingredients", rows.ingredients.size()},
           {"levels", rows.levels.size()},       {"mishaps", rows.mishaps.size()},
           {"names", rows.names.size()},         {"ranges", rows.ranges.size()},
-          {"sources", rows.sources.size()},     {"substances", rows.substances.size()}};
+          {"sources", rows.sources.size()},     {"substances", rows.substances.size()},
+          {"titrations", rows.titrations.size()}};
 }
 
 }  // namespace counterion

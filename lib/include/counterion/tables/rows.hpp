@@ -186,6 +186,17 @@ struct Change {
   bool operator==(const Change&) const = default;
 };
 
+/// One point of a titration of a material: what it reads in water after so much strong base (+) or
+/// acid (-) a gram of it as supplied.
+struct Titration {
+  std::string_view ingredient;
+  double at_percent = 0;  ///< mass percent of the material in the liquid that was read
+  double added_meq_per_g = 0;
+  double ph = 0;
+  Provenance provenance;
+  bool operator==(const Titration&) const = default;
+};
+
 /// Something that goes wrong at the bench, and how it shows.
 struct Mishap {
   std::string_view id;

@@ -83,6 +83,7 @@ class Tables {
   std::span<const tables::Range> ranges_of(std::string_view subject) const;
   std::span<const tables::Level> levels_of(std::string_view subject) const;
   std::span<const tables::Change> changes_of(std::string_view ingredient) const;
+  std::span<const tables::Titration> titrations_of(std::string_view ingredient) const;
   std::span<const tables::Caution> cautions() const noexcept;
 
   /// Classes an ingredient belongs to.
