@@ -3,8 +3,11 @@
 import json
 import os
 import pathlib
+import re
+import shutil
 import subprocess
 import sys
+import tempfile
 import unittest
 
 COMMAND, SOURCE = os.path.abspath(sys.argv[1]), pathlib.Path(sys.argv[2]).resolve()
@@ -108,6 +111,92 @@ class Faults(unittest.TestCase):
             ran = run(*words)
             self.assertEqual((ran.returncode, ran.stdout), (2, b""), words)
             self.assertTrue(ran.stderr, words)
+
+
+class OwnTables(unittest.TestCase):
+    """`tables FOLDER`, and `--tables FOLDER` of the others."""
+
+    def setUp(self):
+        self.folder = pathlib.Path(tempfile.mkdtemp(prefix="counterion-own-"))
+        self.addCleanup(shutil.rmtree, self.folder)
+
+    def write(self, name, content):
+        (self.folder / name).write_text(content, encoding="utf-8")
+
+    def test_a_shops_own_lot_decides_the_answer(self):
+        self.write("ranges.csv", "subject,kind,minimum,maximum,at_percent\ndecyl-glucoside-50,as-supplied,7.4,7.6,10\n")
+        usual = json.loads(run("check", "hand-wash.csv", "--json").stdout)
+        own = json.loads(run("check", "hand-wash.csv", "--json", "--tables", self.folder).stdout)
+        self.assertGreater(usual["prediction"]["pH"], 11)
+        self.assertLess(own["prediction"]["pH"], 9)
+        self.assertTrue(own["counterion"]["tables_version"].endswith("+own"))
+        self.assertNotEqual(own["counterion"]["tables_sha256"], usual["counterion"]["tables_sha256"])
+
+    def test_a_sound_folder_is_counted(self):
+        self.write("names.csv", "name,ingredient\nsweet drops,glycerin\n")
+        ran = run("tables", self.folder)
+        self.assertEqual((ran.returncode, text(ran.stderr)), (0, ""))
+        self.assertIn("(+1)", text(ran.stdout))
+
+    def test_a_faulty_folder_is_2_and_says_every_place(self):
+        self.write("names.csv", "name,ingredient\nsweet drops,glycerine-x\n")
+        self.write("levels.csv", "subject,kind,value,unit\nurea,residual-charge,some,meq_per_g\n")
+        for words in (("tables", self.folder), ("check", "hand-wash.csv", "--tables", self.folder)):
+            ran = run(*words)
+            self.assertEqual((ran.returncode, ran.stdout), (2, b""), words)
+            self.assertIn("levels.csv, line 2, column 3", text(ran.stderr))
+
+    def test_the_reference_tables_themselves_stand_alone(self):
+        ran = run("tables", SOURCE / "reference-tables")
+        self.assertEqual((ran.returncode, text(ran.stderr)), (0, ""))
+        self.assertIn("stands alone", text(ran.stdout))
+
+    def test_no_folder_is_2(self):
+        ran = run("tables", self.folder / "none")
+        self.assertEqual((ran.returncode, ran.stdout), (2, b""))
+        self.assertIn("there is no such folder", text(ran.stderr))
+
+
+class Ingredients(unittest.TestCase):
+    def test_every_number_leads_to_a_row_and_a_source(self):
+        shown = text(run("ingredient", "sodium benzoate").stdout)
+        marks = set(re.findall(r"\[(\d+)\]", shown.split("Sources: ")[0]))
+        listed = set(re.findall(r"^  \[(\d+)\] \w+/", shown.split("Sources: ")[1], re.MULTILINE))
+        self.assertEqual(marks, listed)
+        self.assertGreater(len(listed), 10)
+
+    def test_contradictions_are_shown_with_the_reason_of_the_first(self):
+        shown = " ".join(text(run("ingredient", "urea").stdout).split())
+        self.assertIn("or as-supplied: 7.2", shown)
+        self.assertIn("first because:", shown)
+
+    def test_json_holds_the_rows(self):
+        facts = json.loads(run("ingredient", "E 300", "--json").stdout)
+        self.assertEqual(facts["ingredient"]["id"], "ascorbic-acid")
+        self.assertTrue(all(row["row_id"] for row in facts["ranges"] + facts["levels"]))
+
+    def test_a_name_of_several_meanings_asks(self):
+        ran = run("ingredient", "EDTA")
+        self.assertEqual((ran.returncode, ran.stdout), (2, b""))
+        self.assertIn("'Disodium EDTA'", text(ran.stderr))
+
+    def test_a_misspelt_name_gets_the_nearest(self):
+        ran = run("ingredient", "niacinamid")
+        self.assertEqual(ran.returncode, 0)  # the German name
+        ran = run("ingredient", "niacinammide")
+        self.assertEqual((ran.returncode, ran.stdout), (2, b""))
+        self.assertIn("did you mean 'Niacinamide'", text(ran.stderr))
+
+
+class Questions(unittest.TestCase):
+    def test_a_name_too_open_to_guess_is_2_and_says_what_each_would_give(self):
+        ran = run("check", "-", input=b"ingredient,percent\nEDTA,0.2\nwater,q.s.\n")
+        self.assertEqual((ran.returncode, ran.stdout), (2, b""))
+        self.assertRegex(text(ran.stderr), r"line 2.*'EDTA' may be Disodium EDTA \(pH \d.\d\d\) or .*\(pH \d+.\d\d\)")
+
+    def test_one_that_hardly_matters_is_said(self):
+        ran = run("check", "-", input=b"ingredient,percent\ncitric acid,0.5\nwater,q.s.\n")
+        self.assertIn("is taken as Citric Acid (anhydrous)", text(ran.stderr))
 
 
 class Options(unittest.TestCase):
