@@ -154,6 +154,7 @@ std::string name_of(tables::Phase phase) {
 }
 
 py::tuple functions_of(const tables::Ingredient& self) {
+  if (self.functions.empty()) return py::tuple();
   return py::tuple(py::str(text(self.functions)).attr("split")(";"));
 }
 
@@ -206,7 +207,7 @@ void register_provenance(py::module_& module) {
       .def_readonly("locator", &Provenance::locator, "Page, table or entry.")
       .def_readonly("as_printed", &Provenance::as_printed, "The figure as printed there.")
       .def_property_readonly("reliability", [](const Provenance& self) { return name_of(self.reliability); },
-                             "looked-up, computed, common-practice, memory or assumption.")
+                             "looked-up, computed, common-practice, memory, assumption, or own (of a user's own folder).")
       .def_readonly("note", &Provenance::note, "What else is to be said.")
       .def_readonly("row_id", &Provenance::row_id, "Cites the row itself.")
       .def("__repr__", [](const Provenance& self) { return "<Provenance " + in_quotes(self.row_id) + ">"; });

@@ -57,7 +57,7 @@ constexpr const char* tables_help =
 
 /// What was typed after a command.
 struct Asked {
-  std::string tables;
+  std::optional<std::string> tables;
   std::string file;
   std::string batch, target, temperature, activity, type, use, jurisdiction;
   std::vector<std::string> adjusters;
@@ -106,7 +106,7 @@ CheckOptions options_of(const Asked& asked) {
 
 /// The built-in tables, the user's own laid over them where a folder was named.
 Tables tables_of(const Asked& asked) {
-  return asked.tables.empty() ? Tables::built_in() : Tables::built_in().with_folder(asked.tables);
+  return asked.tables ? Tables::built_in().with_folder(*asked.tables) : Tables::built_in();
 }
 
 Formula formula_of(const Asked& asked, const Tables& tables) {
@@ -120,7 +120,8 @@ Formula formula_of(const Asked& asked, const Tables& tables) {
 void say(std::string_view message) {
   while (!message.empty()) {
     const auto end = std::min(message.find('\n'), message.size());
-    fmt::print(stderr, "counterion: {}\n", message.substr(0, end));
+    const std::string line = fmt::format("counterion: {}\n", message.substr(0, end));
+    std::fwrite(line.data(), 1, line.size(), stderr);  // nobody to tell when it cannot be written
     message.remove_prefix(std::min(end + 1, message.size()));
   }
 }
@@ -175,8 +176,16 @@ std::string counts_text(const Tables& tables, bool alone) {
   return text;
 }
 
+/// Whether a folder is a whole set of tables and not one to lay over others.
+bool holds_every_table(const std::filesystem::path& folder) {
+  std::error_code error;
+  for (const auto& [table, rows] : Tables::built_in().row_counts())
+    if (!std::filesystem::exists(folder / (table + ".csv"), error)) return false;
+  return true;
+}
+
 int run_tables(const Asked& asked) {
-  const bool alone = std::filesystem::exists(std::filesystem::path(asked.file) / "datapackage.json");
+  const bool alone = holds_every_table(asked.file);
   const Tables tables = alone ? Tables::from_folder(asked.file) : Tables::built_in().with_folder(asked.file);
   const std::string answer = fmt::format(
       "{}: all rows are fine{}\n{}  SHA-256 {}\n", asked.file,

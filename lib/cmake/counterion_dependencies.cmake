@@ -2,6 +2,7 @@
 # What the library is built from; each is taken from the system, or fetched where the system has none.
 include(FetchContent)
 
+find_package(Threads REQUIRED)
 # No system copy of Boost is ever replaced: it is header-only here and every system has it.
 find_package(Boost 1.74 REQUIRED)
 find_package(fmt 9 QUIET)

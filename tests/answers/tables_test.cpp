@@ -3,8 +3,11 @@
 #include "rows.hpp"
 #include "samples.hpp"
 
+#include <counterion/formula/read.hpp>
+
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 
 using namespace counterion;
@@ -92,4 +95,65 @@ TEST_CASE("every material of real compositions is found") {
     CAPTURE(row.text("name"));
     CHECK_FALSE(Tables::built_in().meanings(row.text("name")).empty());
   }
+}
+
+// log K of dissolution as the rows say; printed beside: saturated magnesium hydroxide about 10.4, lime
+// water 12.4 to 12.5 (textbook figures, from memory).
+TEST_CASE("what hardly dissolves has the pH of its saturated solution, and all of it takes up acid") {
+  const auto& tables = Tables::built_in();
+  CHECK(*ph_of("magnesium-hydroxide", 1, 25, tables) == doctest::Approx(10.4).epsilon(0.02));
+  CHECK(*ph_of("magnesium-hydroxide", 10, 25, tables) == doctest::Approx(10.4).epsilon(0.02));
+  CHECK(*ph_of("calcium-hydroxide", 2, 25, tables) == doctest::Approx(12.45).epsilon(0.01));
+  const auto slurry = [&](double citric_acid) {
+    return predict(*water_phase_of(samples::formula_of({{"zinc-oxide", 1}, {"citric-acid", citric_acid}}), tables), 0).ph;
+  };
+  CHECK(slurry(0.5) > 6);   // 24.6 meq of oxide against 7.8 meq of acid in 100 g
+  CHECK(slurry(3) < 5);
+}
+
+TEST_CASE("two statements about a residue leave what both allow, and a user's own goes first") {
+  const auto residual = [](const std::string& declared, const std::string& level) {
+    const std::string range = "subject,kind,minimum,maximum,at_percent,reliability\npowder,as-supplied," + declared + ",10,memory\n";
+    const std::string charge = "subject,kind,value,upper_value,unit,reliability\npowder,residual-charge," + level + "\n";
+    const std::vector<Tables::NamedText> own{
+        {"ingredients", "i.csv", "id,inci\npowder,Powder\n"},
+        {"composition", "c.csv", "ingredient,component,mass_fraction\npowder,inert,1\n"},
+        {"ranges", "r.csv", range},
+        {"levels", "l.csv", charge}};
+    return material_of("powder", Tables::built_in().with_texts(own)).residual;
+  };
+  // pH 11 to 12 at 10 % is about 0.009 to 0.1 meq/g.
+  const auto both = residual("11,12", "0.05,0.2,meq_per_g,memory");
+  CHECK(both.low_mol_per_g == doctest::Approx(0.05e-3));
+  CHECK(both.high_mol_per_g < 0.12e-3);
+  const auto narrower = residual("11,12", "-0.01,-0.005,meq_per_g,memory");
+  CHECK(narrower.high_mol_per_g == doctest::Approx(-0.005e-3));
+  const auto own = residual("11,12", "0.2,0.9,meq_per_g,own");
+  CHECK(own.low_mol_per_g == doctest::Approx(0.2e-3));
+}
+
+TEST_CASE("a declared pH holds whatever the content that it was worked out with") {
+  const auto honey = predict(*water_phase_of(samples::formula_of({{"honey", 10}}), Tables::built_in()), 0);
+  CHECK(honey.p95 < 7);  // declared 3.4 to 6.1
+}
+
+TEST_CASE("several open names are asked about together, and so is a strength that decides a limit") {
+  const auto asked = [](std::vector<std::pair<std::string, double>> lines) {
+    std::string sheet = "ingredient,percent\n";
+    for (const auto& [name, percent] : lines) sheet += "\"" + name + "\"," + std::to_string(percent) + "\n";
+    auto formula = read_formula(sheet + "water,q.s.\n", "f.csv", Tables::built_in(), {});
+    formula.product_type = "hair";
+    formula.use = "rinse-off";
+    return must_be_said(questions_of(formula, Tables::built_in()), formula).size();
+  };
+  CHECK(asked({{"sodium-hydroxide", 2}, {"citric acid", 1.5}, {"citric acid", 1.5}, {"citric acid", 1.5}}) == 1);
+  CHECK(asked({{"citric acid", 0.2}}) == 0);
+  CHECK(asked({{"hydrogen peroxide", 45}}) == 1);
+}
+
+TEST_CASE("where the kind of product is not stated the strictest limit of skin products counts") {
+  auto formula = samples::formula_of({{"retinol", 0.1}}, "", "");
+  formula.product_type = "", formula.use = "";
+  const auto limits = limits_of(formula, Tables::built_in(), Judging{"EU"});
+  CHECK(std::ranges::any_of(limits, [](const CheckedLimit& limit) { return limit.exceeded; }));
 }

@@ -9,7 +9,7 @@ def load(folder, pattern):
 
 
 class Run:
-    """Times in seconds: `own` by name of the benchmark, `compiling` by unit, those of `peers` in their rows."""
+    """Times in seconds: `own` by name of the benchmark, `compiling` by unit, `starting` by program, those of `peers` in their rows."""
 
     def __init__(self, folder):
         files = load(folder, "own-*.json")
@@ -24,6 +24,7 @@ class Run:
             known = self.peers.setdefault(peer["key"], peer)
             known["seconds"] = min(known["seconds"], peer["seconds"])
         self.compiling = load(folder, "compile_time.json")[0]
+        self.starting = load(folder, "start_time.json")[0]
 
     def series(self, name):
         """(argument, seconds) of a benchmark that was asked for several arguments, in rising order."""

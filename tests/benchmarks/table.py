@@ -100,6 +100,10 @@ def targets_within(run):
                "≤", 1000, int(run.context["memory_kB/1000000"]), " kB"),
         target("compiling `counterion/chemistry.hpp` against Boost.Units SI and nine standard headers",
                "≤", 1.6, run.compiling["umbrella"] / run.compiling["units"], " ×"),
+        target("a program that looks up one name in the tables, from start to end, against `/bin/true`",
+               "≤", 3, run.starting["one_lookup"] / run.starting["nothing"], " ×"),
+        target("a name found in the tables", "≤", 5, own["name_found"] / solve, " solves"),
+        target("the nearest names to one that nobody has", "≤", 2000, own["nearest_names"] / solve, " solves"),
     ]
 
 

@@ -153,3 +153,41 @@ TEST_CASE("waters of a crystal are understood in formulas and languages") {
   }
   CHECK(found(tables, "H2O").empty());
 }
+
+TEST_CASE("a decimal strength is not read as ten times more") {
+  const auto& tables = Tables::built_in();
+  for (const auto& ingredient : tables.ingredients()) {
+    const auto dash = ingredient.id.rfind('-');
+    const auto digits = dash == ingredient.id.npos ? "" : ingredient.id.substr(dash + 1);
+    if (digits.size() != 2 || digits.find_first_not_of("0123456789") != digits.npos) continue;
+    for (const char* mark : {".", ","}) {
+      const std::string base(ingredient.inci), one(1, digits[0]), two(1, digits[1]);
+      for (const auto& name : {base + " " + one + mark + two + " %", base + " " + one + mark + two,
+                               base + " (" + one + mark + two + "%)"}) {
+        CAPTURE(name);
+        for (const auto* meant : tables.meanings(name)) CHECK(meant->id != ingredient.id);
+      }
+    }
+  }
+  CHECK(found(tables, "ammonia 25.0 %") == "ammonia-25");
+  CHECK(found(tables, "ammonia 2,5 %").empty());
+}
+
+TEST_CASE("a strength finds the grade in any language that knows the bare name") {
+  const auto& tables = Tables::built_in();
+  for (const auto* name : {"Milchs\xC3\xA4ure 80%ig", "80%ige Milchs\xC3\xA4ure", "acide lactique \xC3\xA0 80 %",
+                           "\xC3\xA1" "cido l\xC3\xA1" "ctico al 80 %", "Milchs\xC3\xA4ure-L\xC3\xB6sung 80 %"}) {
+    CAPTURE(name);
+    CHECK(found(tables, name) == "lactic-acid-80");
+  }
+}
+
+TEST_CASE("where the table lists what a name may mean, nothing else joins in") {
+  const auto tables = test::SmallTables()
+                          .with("names", "citric acid,citric-acid,1,habit")
+                          .with("names", "citric acid,niacinamide,2,habit")
+                          .load();
+  const auto meant = tables.meanings("Citric Acid");
+  REQUIRE(meant.size() == 2);
+  CHECK(meant[1]->id == "niacinamide");
+}

@@ -115,11 +115,11 @@ TEST_CASE("two names on a line that mean two materials are said") {
 
 TEST_CASE("a strength chooses the grade") {
   const auto formula =
-      read("Ingredient,Percent,Strength\nWater,98,\nLactic acid,1,90 %\nGlycerin,1,87\n");
+      read("Ingredient,Percent,Strength\nWater,98,\nLactic acid,1,90 %\nPanthenol,1,40\n");
   CHECK(formula.items[1].ingredient == "lactic-acid-90");
   CHECK(formula.items[1].strength_percent == 90.0);
-  CHECK(formula.items[2].ingredient == "glycerin");
-  CHECK(formula.items[2].strength_percent == 87.0);
+  CHECK(formula.items[2].ingredient == "panthenol");
+  CHECK(formula.items[2].strength_percent == 40.0);
 }
 
 TEST_CASE("percent wins over grams, and grams that contradict are said") {

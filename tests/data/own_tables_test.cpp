@@ -6,6 +6,7 @@
 
 #include <filesystem>
 #include <fstream>
+#include <random>
 
 using namespace counterion;
 using test::SmallTables;
@@ -33,7 +34,9 @@ std::vector<Problem> problems_of(const Texts& own) {
 /// A new folder that goes when the test ends.
 class Folder {
  public:
-  Folder() : path_(std::filesystem::temp_directory_path() / "counterion-own-tables-test") {
+  Folder()
+      : path_(std::filesystem::temp_directory_path() /
+              ("counterion-own-tables-" + std::to_string(std::random_device()()))) {
     std::filesystem::remove_all(path_);
     std::filesystem::create_directories(path_);
   }
@@ -174,4 +177,58 @@ TEST_CASE("a titration outside what can be read is told") {
   CHECK(tells(problems, "own/titrations.csv", 2, 4, "pH 17; expected 0 to 14"));
   CHECK(tells(problems, "own/titrations.csv", 3, 2, "at_percent 0"));
   CHECK(tells(problems, "own/titrations.csv", 4, 3, "added_meq_per_g 1000"));
+}
+
+TEST_CASE("a lot that is like another material has its classes, composition and ranges unless it says others") {
+  const auto tables = over(SmallTables().load(),
+                           {{"ingredients", "id,inci,like\nlactic-lot-7,Lactic Acid,lactic-acid-80\n"},
+                            {"ranges", "subject,kind,minimum,maximum,at_percent\nlactic-lot-7,as-supplied,1.9,2.1,10\n"}});
+  CHECK(tables.covers("alpha-hydroxy-acid", "lactic-lot-7"));
+  CHECK(tables.composition_of("lactic-lot-7").size() == 2);
+  CHECK(tables.ranges_of("lactic-lot-7").size() == 1);
+  const auto problems = problems_of({{"ingredients", "id,inci,like\nlot-7,Lot,lactic-acid-8\n"},
+                                     {"composition", "ingredient,component,mass_fraction\nlot-7,inert,1\n"}});
+  CHECK(tells(problems, "own/ingredients.csv", 2, 3, "'lactic-acid-8'; expected the id of another ingredient"));
+}
+
+TEST_CASE("own tables may come from a spreadsheet that writes semicolons and decimal commas") {
+  const auto tables = over(SmallTables().load(),
+                           {{"ranges", "subject; kind; minimum; maximum\nniacinamide; stability; 4,5; 6,5\n;;;\n"}});
+  REQUIRE(tables.ranges_of("niacinamide").size() == 1);
+  CHECK(tables.ranges_of("niacinamide")[0].minimum == 4.5);
+}
+
+TEST_CASE("withdrawing what is not there is told") {
+  const auto problems = problems_of({{"ranges", "subject,kind,source\nniacinamid,stability,withdrawn\n"},
+                                     {"levels", "subject,kind,source\nsodium-benzoate,legal-maximum,withdrawn\n"}});
+  CHECK(tells(problems, "own/ranges.csv", 2, 0, "nothing that could be withdrawn"));
+  CHECK(tells(problems, "own/levels.csv", 2, 0, "nothing that could be withdrawn"));  // its market is EU
+}
+
+TEST_CASE("every table's rows can be withdrawn by their keys alone") {
+  const auto tables = over(SmallTables().load(), {{"levels", "subject,kind,market,source\nsodium-benzoate,legal-maximum,EU,withdrawn\n"},
+                                                  {"mishaps", "id,source\nleft-out,withdrawn\n"},
+                                                  {"changes", "id,source\nK001,withdrawn\n"},
+                                                  {"cautions", "id,source\nC001,withdrawn\n"}});
+  CHECK(tables.levels_of("sodium-benzoate").empty());
+  CHECK(tables.mishaps().empty());
+  CHECK(tables.changes_of("niacinamide").empty());
+}
+
+TEST_CASE("any ingredient but water can be withdrawn") {
+  const auto& beneath = Tables::built_in();
+  std::size_t i = 0;
+  for (const auto& ingredient : beneath.ingredients()) {
+    if (i++ % 25 != 0 && ingredient.id != "acetic-acid" && ingredient.id != "ascorbic-acid") continue;
+    CAPTURE(ingredient.id);
+    const auto without = over(beneath, {{"ingredients", "id,source\n" + std::string(ingredient.id) + ",withdrawn\n"}});
+    CHECK(without.ingredient(ingredient.id) == nullptr);
+  }
+  CHECK_THROWS_WITH_AS(over(beneath, {{"ingredients", "id,source\nwater,withdrawn\n"}}),
+                       doctest::Contains("water withdrawn"), BadInput);
+}
+
+TEST_CASE("a limit of one market leaves those of the others alone") {
+  const auto tables = over(SmallTables().load(), {{"levels", "subject,kind,value,unit,market\nsodium-benzoate,legal-maximum,0.1,percent,US\n"}});
+  CHECK(tables.levels_of("sodium-benzoate").size() == 2);
 }

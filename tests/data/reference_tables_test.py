@@ -66,9 +66,12 @@ def share(rows):
 
 
 def first_pk():
-    """The pK that are used; those of buffering groups are definitions and no facts."""
+    """The pK that are used; those of buffering groups, solids and clay are conventions and no facts."""
+    def is_convention(substance):
+        return substance.startswith("buffer-group-") or substance.endswith("-solid") or substance == "clay-site"
+
     return [row for row in TABLES["constants"] if row["quantity"] == "pK" and row["rank"] == "1"
-            and not row["substance"].startswith("buffer-group-")]
+            and not is_convention(row["substance"])]
 
 
 class Form(unittest.TestCase):

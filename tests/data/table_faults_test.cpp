@@ -202,3 +202,27 @@ TEST_CASE("all faults of all tables are told at once") {
                             .problems();
   CHECK(problems.size() == 3);
 }
+
+TEST_CASE("slips of a unit, a market, a product or a span are told") {
+  const auto tell = [](const std::string& table, const std::string& old, const std::string& now, std::size_t line,
+                       std::size_t column, const std::string& words) {
+    CAPTURE(now);
+    CHECK(tells(SmallTables().edited(table, old, now).problems(), table + ".csv", line, column, words));
+  };
+  tell("levels", "0.5,,percent", "0.5,,g_per_kg", 3, 5, "'g_per_kg' for legal-maximum; expected percent");
+  tell("levels", "-0.01,0.01", "-45,48", 2, 3, "value -45; expected -30 to 30");
+  tell("levels", ",EU,", ",eu,", 3, 6, "'eu' as market; expected Canada, China, EU, Japan, US");
+  tell("levels", ",leave-on,", ",leaveon,", 3, 7, "'leaveon' as product");
+  tell("levels", "legal-maximum", "legal-minimum", 3, 2, "'legal-minimum'");
+  tell("ranges", "stability,3,5,7,8", "stability,3,5,7,45", 2, 6, "maximum 45; expected 0 to 14");
+  tell("ranges", "product:any", "product:facee", 4, 1, "'product:facee'");
+  tell("composition", "0.9143", "1.9143", 3, 3, "mass_fraction 1.9143; expected 0 to 1");
+  tell("substances", "122.12", "0", 2, 4, "molar_mass_g_per_mol 0");
+  tell("ingredients", "glycerin,Glycerin", "Gly cerin,Glycerin", 4, 1, "'Gly cerin'");
+  tell("names", "name,ingredient,rank", "name,name,rank", 1, 2, "a second column 'name'");
+}
+
+TEST_CASE("a set of tables that stands alone has every table") {
+  const std::vector<Tables::NamedText> none;
+  CHECK_THROWS_WITH_AS(Tables::from_texts(none), doctest::Contains("no table levels"), BadInput);
+}

@@ -85,7 +85,7 @@ void add_not_judged(CheckResult& result) {
     list.push_back({"which phase is outside", "with this much oil it may be a water-in-oil product, "
                                               "whose pH a meter cannot read"});
   if (result.formula.product_type.empty() || result.formula.use.empty())
-    list.push_back({"kind of product", "not stated: the strictest limits and a narrow skin range apply"});
+    list.push_back({"kind of product", "not stated: the strictest limits of face, body, hand and foot and a narrow skin range apply"});
 }
 
 /// The adjusters asked for, every unknown one reported at once.
@@ -139,14 +139,14 @@ class Checker {
   }
   /// Stops where a name is too open to guess; says what was taken where it is not.
   void ask() {
-    result_.questions = questions_of(result_.formula, result_.tables, conditions());
+    result_.questions = questions_of(result_.formula, result_.tables, conditions(), judging_);
     auto problems = must_be_said(result_.questions, result_.formula);
     if (!problems.empty()) throw BadInput(std::move(problems));
     for (const auto& question : result_.questions) {
       if (question.spread() < worth_saying) continue;
       std::vector<std::string> others;
       for (std::size_t i = 1; i < question.choices.size(); ++i) others.push_back(question.choices[i].name);
-      const auto& item = result_.formula.items[question.item];
+      const auto& item = result_.formula.items[question.items.front()];
       result_.formula.diagnostics.push_back(
           {item.place, fmt::format("'{}' is taken as {}; {} would change the pH by at most {:.2f}",
                                    item.written, question.choices[0].name,

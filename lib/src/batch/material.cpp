@@ -75,6 +75,23 @@ std::vector<Amount> amounts_of(const Material& material, double g_per_kg_water, 
   return amounts;
 }
 
+/// For each part the strong charge that a mole more of it needs for the solution to keep its pH.
+std::vector<double> tied_charges(Material material, double g_per_kg_water, double ph, const Tables& tables) {
+  constexpr double step = 0.01;
+  const auto needed = [&] {
+    return in_mol_per_kg(Solution(amounts_of(material, g_per_kg_water, tables)).strong_charge_for(pH(ph)));
+  };
+  const double usual = needed();
+  std::vector<double> tied;
+  for (auto& part : material.parts) {
+    const double content = part.mol_per_g;
+    part.mol_per_g = content * (1 + step);
+    tied.push_back(content > 0 ? (needed() - usual) / (content * step * g_per_kg_water) : 0);
+    part.mol_per_g = content;
+  }
+  return tied;
+}
+
 /// The strong charge per gram that gives a solution of the material its declared pH.
 std::optional<ResidualCharge> charge_from_declared(const Material& material, double low, double high,
                                                    double at_percent, const Tables& tables) {
@@ -84,9 +101,11 @@ std::optional<ResidualCharge> charge_from_declared(const Material& material, dou
   const auto per_gram = [&](double ph) {
     return in_mol_per_kg(solution.strong_charge_for(pH(ph))) * water_kg / at_percent;
   };
-  return ResidualCharge{per_gram(0.5 * (low + high)), per_gram(low), per_gram(high),
-                        tables::Reliability::own,
-                        fmt::format("declared pH {:g} to {:g} at {:g} %", low, high, at_percent), {}, {}};
+  constexpr double last_digit = 0.1;  // one printed pH is no pH without a span
+  const double middle = 0.5 * (low + high), half = std::max(0.5 * (high - low), last_digit);
+  return ResidualCharge{per_gram(middle), per_gram(middle - half), per_gram(middle + half), tables::Reliability::own,
+                        fmt::format("declared pH {:g} to {:g} at {:g} %", low, high, at_percent), {}, {},
+                        tied_charges(material, at_percent / water_kg, middle, tables)};
 }
 
 /// The points of the tables' titration as charges that the known parts do not explain.
@@ -117,7 +136,7 @@ void add_titration(std::span<const tables::Titration> rows, Material& material, 
   const double half = std::max(2 * found.rms_mol_per_g, 0.02 * std::abs(s));
   material.residual = {s, s - half, s + half, rows[0].provenance.reliability,
                        fmt::format("a titration of {} points", rows.size()),
-                       std::string(rows[0].provenance.source), std::string(rows[0].provenance.row_id)};
+                       std::string(rows[0].provenance.source), std::string(rows[0].provenance.row_id), {}};
 }
 
 std::optional<ResidualCharge> declared_in_tables(std::string_view ingredient, const Material& material,
@@ -143,37 +162,27 @@ std::optional<ResidualCharge> level_in_tables(std::string_view subject, const Ta
     const double middle = one_sign ? std::copysign(std::sqrt(low * high), low) : 0;
     return ResidualCharge{middle, low, high, row.provenance.reliability,
                           fmt::format("acidity or alkalinity {:g} to {:g} meq/g", low * 1000, high * 1000),
-                          std::string(row.provenance.source), std::string(row.provenance.row_id)};
+                          std::string(row.provenance.source), std::string(row.provenance.row_id), {}};
   }
   return std::nullopt;
 }
 
 double width(const ResidualCharge& charge) { return charge.high_mol_per_g - charge.low_mol_per_g; }
 
-/// How far a statement is to be trusted against another; what a user measured goes first.
-int trust(const ResidualCharge& charge) {
-  switch (charge.reliability) {
-    case tables::Reliability::own: return 4;
-    case tables::Reliability::looked_up:
-    case tables::Reliability::computed: return 3;
-    case tables::Reliability::common_practice: return 2;
-    case tables::Reliability::memory: return 1;
-    case tables::Reliability::assumption: break;
-  }
-  return 0;
-}
-
-/// What two statements leave together, cited as the narrower; where they exclude one another, the
-/// one that is better sourced.
+/// What two statements leave together, cited as the narrower. Where they exclude one another the
+/// narrower alone counts, or what a user measured; and two that barely touch make nothing surer than
+/// half of the narrower is.
 ResidualCharge combined(const ResidualCharge& a, const ResidualCharge& b) {
-  const double low = std::max(a.low_mol_per_g, b.low_mol_per_g);
-  const double high = std::min(a.high_mol_per_g, b.high_mol_per_g);
-  const bool a_is_narrower = width(a) <= width(b);
-  if (low > high) {
-    if (trust(a) != trust(b)) return trust(a) > trust(b) ? a : b;
-    return a_is_narrower ? a : b;
-  }
-  ResidualCharge both = a_is_narrower ? a : b;
+  constexpr double least_share = 0.5;
+  const bool a_owns = a.reliability == tables::Reliability::own;
+  const bool b_owns = b.reliability == tables::Reliability::own;
+  ResidualCharge both = width(a) <= width(b) ? a : b;
+  double low = std::max(a.low_mol_per_g, b.low_mol_per_g);
+  double high = std::min(a.high_mol_per_g, b.high_mol_per_g);
+  if (low > high) return a_owns != b_owns ? (a_owns ? a : b) : both;
+  const double missing = std::max(0.0, least_share * width(both) - (high - low));
+  low = std::max(both.low_mol_per_g, low - missing);
+  high = std::min(both.high_mol_per_g, std::max(high, low + least_share * width(both)));
   both.low_mol_per_g = low;
   both.high_mol_per_g = high;
   both.middle_mol_per_g = std::clamp(both.middle_mol_per_g, low, high);

@@ -32,7 +32,7 @@ class PhaseAt {
   Deviation deviation(const Driver& driver) const {
     switch (driver.kind) {
       case DriverKind::content: {
-        const double z = charge_of(phase_.parts[driver.subject]);
+        const double z = charge_of(phase_.parts[driver.subject]) + driver.tied_charge;
         return {driver.low * z, driver.high * z};
       }
       case DriverKind::constant: return {shifted(driver, driver.low), shifted(driver, driver.high)};

@@ -69,27 +69,33 @@ class Builder {
   }
   void add_item(std::size_t i) {
     const double g = grams_per_kg_water(i);
-    for (const auto& part : materials_[i].parts) add_part(i, part, g);
+    for (std::size_t part = 0; part < materials_[i].parts.size(); ++part) add_part(i, part, g);
     const ResidualCharge& charge = materials_[i].residual;
     phase_.residual_mol_per_kg.push_back(charge.middle_mol_per_g * g);
     add_to(phase_.surroundings, formula_.items[i].ingredient, materials_[i], g, tables_);
     if (charge.low_mol_per_g < charge.high_mol_per_g)
       phase_.drivers.push_back({DriverKind::residual_charge, i,
                                 fmt::format("{}: {}", name(i), charge.basis), charge.source,
-                                charge.row_id, 0, 0,
+                                charge.row_id, 0, 0, 0,
                                 (charge.low_mol_per_g - charge.middle_mol_per_g) * g,
                                 (charge.high_mol_per_g - charge.middle_mol_per_g) * g});
   }
-  void add_part(std::size_t i, const MaterialPart& part, double g) {
+  void add_part(std::size_t i, std::size_t at, double g) {
+    const auto& part = materials_[i].parts[at];
     WaterPhase::Part in_phase{i, part.mol_per_g * g, 0, {}, {}};
     for (const auto& piece : part.pieces) add_piece(piece, in_phase);
     if (part.uncertainty_mol_per_g > 0) {
       const double half = part.uncertainty_mol_per_g * g;
       phase_.drivers.push_back({DriverKind::content, i, fmt::format("{}: its content", name(i)), {},
-                                {}, phase_.parts.size(), 0, -half, half});
+                                {}, phase_.parts.size(), 0, tied_charge(i, at), -half, half});
       cite_composition(i, part.component, phase_.drivers.back());
     }
     phase_.parts.push_back(std::move(in_phase));
+  }
+  /// What keeps a declared pH where it was declared, were there more of a part.
+  double tied_charge(std::size_t i, std::size_t part) const {
+    const auto& tied = materials_[i].residual.tied_per_mol;
+    return part < tied.size() ? tied[part] : 0;
   }
   void add_piece(const MaterialPart::Piece& piece, WaterPhase::Part& part) {
     const auto& substance = *piece.substance;
@@ -135,12 +141,12 @@ class Builder {
       if (shared.decades > 0)
         phase_.drivers.push_back({DriverKind::partition, std::nullopt,
                                   fmt::format("how much {} oil and micelles hold", substance.name),
-                                  shared.source, shared.row_id, k, 0, -shared.decades, shared.decades});
+                                  shared.source, shared.row_id, k, 0, 0, -shared.decades, shared.decades});
       if (const auto* row = shared.solubility_row)
         phase_.drivers.push_back({DriverKind::solubility, std::nullopt,
                                   fmt::format("how much {} the water dissolves", substance.name),
                                   std::string(row->provenance.source),
-                                  std::string(row->provenance.row_id), k, 0,
+                                  std::string(row->provenance.row_id), k, 0, 0,
                                   -std::min(row->uncertainty, 0.9 * row->value), row->uncertainty});
     }
     for (auto& part : phase_.mixture.polymers) {
@@ -161,7 +167,7 @@ class Builder {
                                   fmt::format("pK {:.2f} of {}", row->value,
                                               phase_.polymer_substances[k]->name),
                                   std::string(row->provenance.source),
-                                  std::string(row->provenance.row_id), k, 0,
+                                  std::string(row->provenance.row_id), k, 0, 0,
                                   -std::hypot(row->uncertainty, polymer_shift_uncertainty_),
                                   std::hypot(row->uncertainty, polymer_shift_uncertainty_)});
   }
@@ -184,7 +190,7 @@ class Builder {
          fmt::format("pK {:.2f}{} of {}", here.pK,
                      moved ? fmt::format(", in plain water {:.2f},", row.value) : std::string(),
                      phase_.substances[k]->name),
-         std::string(row.provenance.source), std::string(row.provenance.row_id), k, step, -half, half});
+         std::string(row.provenance.source), std::string(row.provenance.row_id), k, step, 0, -half, half});
   }
   /// Henry's law at the phase's temperature, and the air's pressure of the gas.
   void add_air() {
@@ -197,7 +203,7 @@ class Builder {
     const double dissolved = pressure->value * std::pow(10.0, -chemistry::pK_at(dissolution, kelvin));
     phase_.drivers.push_back({DriverKind::carbon_dioxide, std::nullopt, "carbon dioxide from the air",
                               std::string(henry->provenance.source),
-                                  std::string(henry->provenance.row_id), 0, 0, -dissolved,
+                                  std::string(henry->provenance.row_id), 0, 0, 0, -dissolved,
                               level_value("air", "carbon-dioxide-uptake", tables_)});
   }
   std::string name(std::size_t i) const {

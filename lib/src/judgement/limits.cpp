@@ -5,19 +5,31 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <map>
 #include <tuple>
 
 namespace counterion {
 namespace {
 
+/// Whether an unstated product may be this one: of face, body, hand or foot, in the stated use.
+bool is_skin_product(std::string_view product, std::string_view use) {
+  constexpr std::array<std::string_view, 4> skin{"body", "face", "foot", "hand"};
+  const auto kind = product.substr(0, product.find('-'));
+  const bool same_use = use.empty() || product == kind || product.ends_with(use);
+  return same_use && std::ranges::find(skin, kind) != skin.end();
+}
+
 /// How closely a row's product fits the formula's: 0 not at all, 3 best.
 int fit(std::string_view product, const Formula& formula) {
   if (product.empty() || product == "any") return 1;
   if (product == "leave-on" || product == "rinse-off")
     return formula.use.empty() || formula.use == product ? 2 : 0;
+  if (formula.product_type.empty()) return is_skin_product(product, formula.use) ? 2 : 0;
   const std::string exact = fmt::format("{}-{}", formula.product_type, formula.use);
-  return product == exact || product == formula.product_type ? 3 : 0;
+  if (product == exact || product == formula.product_type) return 3;
+  // A scalp is washed and left with what hair products are, unless a row says scalp.
+  return formula.product_type == "scalp" && product == fmt::format("hair-{}", formula.use) ? 3 : 0;
 }
 
 /// Percent of the formula that an item is, counted as the substance of the law.
@@ -88,8 +100,10 @@ std::vector<CheckedLimit> limits_of(const Formula& formula, const Tables& tables
                  std::string(row->provenance.source),
                  std::string(row->provenance.row_id)};
       }
-      limit.items.push_back(i);
-      limit.percent += percent_as(item, row->expressed_as, tables);
+      if (limit.items.empty() || limit.items.back() != i) {  // several conditions count it once
+        limit.items.push_back(i);
+        limit.percent += percent_as(item, row->expressed_as, tables);
+      }
       limit.maximum_percent = std::min(limit.maximum_percent, row->value);
     }
   }

@@ -72,14 +72,18 @@ class Collector {
  private:
   void add_item(std::size_t i) {
     const auto& id = formula_.items[i].ingredient;
-    add_rows(id, i);
-    for (const auto class_name : tables_.classes_of(id)) add_rows(class_name, i);
+    add_rows(id, i, {});
+    // What is known of the material itself goes before what is known of its class.
+    for (const auto class_name : tables_.classes_of(id)) add_rows(class_name, i, id);
   }
-  void add_rows(std::string_view subject, std::size_t i) {
+  void add_rows(std::string_view subject, std::size_t i, std::string_view unless_of) {
     for (const auto& row : tables_.ranges_of(subject))
       if (row.rank == 1 && row.kind != "as-supplied" &&
-          market_applies(row.condition, judging_.jurisdiction))
+          market_applies(row.condition, judging_.jurisdiction) && !has_range(unless_of, row.kind))
         add_row(row, i);
+  }
+  bool has_range(std::string_view subject, std::string_view kind) const {
+    return std::ranges::any_of(tables_.ranges_of(subject), [&](const tables::Range& row) { return row.kind == kind; });
   }
   void add_row(const tables::Range& row, std::size_t i) {
     const auto& id = formula_.items[i].ingredient;

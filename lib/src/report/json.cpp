@@ -323,7 +323,7 @@ class Writer {
             {"message", diagnostic.message}};
   }
   Json question(const Question& question) {
-    const auto& item = result_.formula.items[question.item];
+    const auto& item = result_.formula.items[question.items.front()];
     Json json{{"line", count_or_null(item.place.line)},
               {"written", item.written},
               {"spread_pH", number(question.spread())}};

@@ -3,6 +3,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
 #include <array>
 
 namespace counterion {
@@ -147,7 +148,8 @@ std::string json_report(const IngredientFacts& facts, int indent) {
   json["solutions"] = Json::array();
   for (const auto& solution : facts.solutions)
     json["solutions"].push_back({{"percent", solution.percent}, {"pH", solution.ph},
-                                 {"p05", solution.p05}, {"p95", solution.p95}});
+                                 {"p05", solution.p05}, {"p95", solution.p95},
+                                 {"saturated", solution.saturated}});
   json["ranges"] = list(tables.ranges_of(id));
   json["levels"] = list(tables.levels_of(id));
   json["cautions"] = cautions_of(facts);

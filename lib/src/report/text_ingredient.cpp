@@ -45,10 +45,16 @@ class IngredientPage {
 
  private:
   std::string cite(const tables::Provenance& provenance) {
-    const auto same = [&](const auto* cited) { return cited->row_id == provenance.row_id; };
-    auto place = std::ranges::find_if(cited_, same);
-    if (place == cited_.end()) place = cited_.insert(place, &provenance);
+    auto place = std::ranges::find(cited_, provenance.row_id, &tables::Provenance::row_id);
+    if (place == cited_.end()) place = cited_.insert(place, provenance);
     return fmt::format("{}[{}]", report::no_break, place - cited_.begin() + 1);
+  }
+  /// Rows of one kind together, the one that is used before the others.
+  template <class Row>
+  static std::vector<Row> by_rank(std::span<const Row> rows) {
+    std::vector<Row> sorted(rows.begin(), rows.end());
+    std::ranges::stable_sort(sorted, {}, [](const Row& row) { return std::pair(row.kind, row.rank); });
+    return sorted;
   }
   void heading_once(std::string_view title, bool& said) {
     if (!said) sheet_.heading(title);
@@ -108,12 +114,20 @@ class IngredientPage {
       if (!row.partner.empty()) text += fmt::format(", {}", row.partner);
       if (!row.unit.empty()) text += fmt::format(", {}", row.unit);
     }
-    if (row.uncertainty > 0) text += fmt::format(" ± {:g}", row.uncertainty);
+    if (row.uncertainty > 0) text += uncertainty_text(row);
     if (row.temperature_celsius) text += fmt::format(", {:g} °C", *row.temperature_celsius);
     if (row.ionic_strength_mol_per_kg) text += fmt::format(", I {:g}", *row.ionic_strength_mol_per_kg);
     if (row.dH_kJ_per_mol) text += fmt::format(", ΔH {:g} kJ/mol", *row.dH_kJ_per_mol);
     if (row.dCp_J_per_mol_K) text += fmt::format(", ΔCp {:g} J/(mol K)", *row.dCp_J_per_mol_K);
     return text + cite(row.provenance);
+  }
+  /// Three quantities have the ± of their logarithm.
+  static std::string uncertainty_text(const tables::Constant& row) {
+    constexpr std::array<std::string_view, 3> of_logarithm{"micelle-binding", "oil-dimerisation", "oil-water-partition"};
+    if (std::ranges::find(of_logarithm, row.quantity) == of_logarithm.end())
+      return fmt::format(" ± {:g}", row.uncertainty);
+    const double factor = std::pow(10.0, row.uncertainty);
+    return fmt::format(" (from {} to {})", amount_text(row.value / factor), amount_text(row.value * factor));
   }
   void say_constants() {
     bool said = false;
@@ -129,13 +143,14 @@ class IngredientPage {
     if (facts_.solutions.empty()) return;
     sheet_.heading("Alone in pure water, predicted");
     for (const auto& solution : facts_.solutions)
-      sheet_.paragraph(fmt::format("{:g} %: pH {} ({} to {})", solution.percent, ph_text(solution.ph),
-                                   ph_text(solution.p05), ph_text(solution.p95)));
+      sheet_.paragraph(fmt::format("{:g} %: pH {} ({} to {}){}", solution.percent, ph_text(solution.ph),
+                                   ph_text(solution.p05), ph_text(solution.p95),
+                                   solution.saturated ? "; not all of it dissolves" : ""));
   }
 
   void say_ranges() {
     bool said = false;
-    for (const auto& row : tables_.ranges_of(facts_.ingredient.id)) {
+    for (const auto& row : by_rank(tables_.ranges_of(facts_.ingredient.id))) {
       heading_once("Spans of pH; where sources differ the first is used", said);
       std::string text = fmt::format("{}{}: {}", row.rank == 1 ? "" : "or ", row.kind,
                                      report::span_text(row.minimum, row.maximum));
@@ -150,7 +165,7 @@ class IngredientPage {
   }
   void say_levels() {
     bool said = false;
-    for (const auto& row : tables_.levels_of(facts_.ingredient.id)) {
+    for (const auto& row : by_rank(tables_.levels_of(facts_.ingredient.id))) {
       heading_once("Levels", said);
       std::string text = fmt::format("{}{}", row.rank == 1 ? "" : "or ", row.kind);
       for (const auto part : {row.market, row.product}) if (!part.empty()) text += fmt::format(", {}", part);
@@ -191,7 +206,7 @@ class IngredientPage {
   void say_sources() {
     sheet_.heading("Sources: the row, and who says so");
     for (std::size_t i = 0; i < cited_.size(); ++i) {
-      const auto& row = *cited_[i];
+      const auto& row = cited_[i];
       std::string text = fmt::format("[{}] {}: {}", i + 1, row.row_id, reliability_text(row.reliability));
       const auto* source = tables_.source(row.source);
       const bool in_print = source && row.source != "memory" && row.source != "assumption" &&
@@ -208,7 +223,7 @@ class IngredientPage {
   const IngredientFacts& facts_;
   const Tables& tables_;
   report::Sheet sheet_;
-  std::vector<const tables::Provenance*> cited_;
+  std::vector<tables::Provenance> cited_;
 };
 
 }  // namespace

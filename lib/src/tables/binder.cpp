@@ -17,7 +17,7 @@ std::vector<std::string_view> texts_of(text::CsvRow& row, TextStore& store) {
 }
 
 bool is_blank(const text::CsvRow& row) {
-  return row.size() == 1 && row[0].text.empty();
+  return std::ranges::all_of(row, [](const text::Cell& cell) { return cell.text.empty(); });
 }
 
 Problem wrong_width(const text::CsvRow& row, std::size_t width, const std::string& file) {
@@ -29,9 +29,44 @@ Problem wrong_width(const text::CsvRow& row, std::size_t width, const std::strin
 
 }  // namespace
 
-Grid read_grid(const Tables::NamedText& text, TextStore& store, std::vector<Problem>& problems) {
-  const auto decoded = text::decode(text.text, text.file);
-  auto csv = text::read_csv(decoded.text, ',', text.file);
+/// A decimal comma, which a spreadsheet writes where it separates cells with semicolons.
+bool is_decimal_comma(std::string_view cell) {
+  const auto comma = cell.find(',');
+  const auto digits = [](std::string_view text) {
+    return !text.empty() && text.find_first_not_of("0123456789") == text.npos;
+  };
+  const auto whole = cell.substr(cell.starts_with('-') ? 1 : 0, comma);
+  return comma != cell.npos && digits(cell.substr(comma + 1)) &&
+         digits(whole.substr(0, whole.find(',')));
+}
+
+/// Cells as a person's spreadsheet saves them: no blanks around, decimal points.
+void tidy(text::CsvRow& row, bool decimal_commas) {
+  for (auto& cell : row) {
+    cell.text = std::string(text::trim(cell.text));
+    if (decimal_commas && is_decimal_comma(cell.text)) std::ranges::replace(cell.text, ',', '.');
+  }
+}
+
+text::Csv cells_of(const Tables::NamedText& text, Origin origin, std::vector<Problem>& problems) {
+  try {
+    const auto decoded = text::decode(text.text, text.file);
+    const bool own = origin == Origin::own_folder;
+    const char delimiter =
+        own ? text::guess_delimiter(decoded.text.substr(0, decoded.text.find('\n'))) : ',';
+    auto csv = text::read_csv(decoded.text, delimiter, text.file);
+    if (own)
+      for (auto& row : csv.rows) tidy(row, delimiter != ',');
+    return csv;
+  } catch (const BadInput& error) {
+    problems.insert(problems.end(), error.problems().begin(), error.problems().end());
+    return {};
+  }
+}
+
+Grid read_grid(const Tables::NamedText& text, Origin origin, TextStore& store,
+               std::vector<Problem>& problems) {
+  auto csv = cells_of(text, origin, problems);
   problems.insert(problems.end(), csv.problems.begin(), csv.problems.end());
   Grid grid;
   for (auto& row : csv.rows) {
@@ -51,15 +86,19 @@ Grid read_grid(const Tables::NamedText& text, TextStore& store, std::vector<Prob
 void check_header(const Grid& grid, const std::vector<WantedColumn>& wanted, Origin origin,
                   const Tables::NamedText& text, std::vector<Problem>& problems) {
   for (const auto& [name, need] : wanted) {
-    const bool must = origin == Origin::reference || need == Need::always;
-    if (must && std::ranges::find(grid.header, name) == grid.header.end()) {
+    if (need == Need::own_only) continue;
+    if (origin == Origin::reference && std::ranges::find(grid.header, name) == grid.header.end()) {
       add_problem(problems, {text.file, 1, 0}, fmt::format("no column {}", name),
                   fmt::format("the column {}", name));
     }
   }
   for (std::size_t i = 0; i < grid.header.size(); ++i) {
+    const auto twice = std::ranges::find(grid.header, grid.header[i]);
+    if (twice - grid.header.begin() != static_cast<std::ptrdiff_t>(i))
+      add_problem(problems, {text.file, 1, i + 1}, fmt::format("a second column '{}'", grid.header[i]),
+                  "every column once");
     const auto known = std::ranges::find(wanted, grid.header[i], &WantedColumn::name);
-    if (known != wanted.end()) continue;
+    if (known != wanted.end() && (known->need != Need::own_only || origin == Origin::own_folder)) continue;
     std::vector<std::string> names;
     for (const auto& column : wanted) names.emplace_back(column.name);
     add_problem(problems, {text.file, 1, i + 1},

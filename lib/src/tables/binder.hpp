@@ -7,6 +7,7 @@
 #include <counterion/error.hpp>
 #include <counterion/tables/tables.hpp>
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <functional>
 #include <map>
@@ -18,8 +19,9 @@
 
 namespace counterion::tables {
 
-/// Where a value must stand: everywhere, or in the reference tables but not in a user's own folder.
-enum class Need { none, in_reference, always };
+/// Where a value must stand: everywhere, or in the reference tables but not in a user's own folder;
+/// `own_only` columns are known there alone.
+enum class Need { none, in_reference, always, own_only };
 
 /// Whose tables are read.
 enum class Origin { reference, own_folder };
@@ -49,7 +51,7 @@ struct TableText {
   std::map<std::string, std::size_t, std::less<>> columns;
 
   Place place(std::size_t row, std::string_view column) const {
-    if (lines[row] == 0) return {"built-in table " + name, 0, 0};
+    if (lines[row] == 0) return {"table " + name + " beneath", 0, 0};
     const auto at = columns.find(column);
     return {file, lines[row], at == columns.end() ? 0 : at->second};
   }
@@ -62,7 +64,8 @@ struct Grid {
   std::vector<std::size_t> lines;
 };
 
-Grid read_grid(const Tables::NamedText& text, TextStore& store, std::vector<Problem>& problems);
+Grid read_grid(const Tables::NamedText& text, Origin origin, TextStore& store,
+               std::vector<Problem>& problems);
 
 /// A column as the header is compared with it.
 struct WantedColumn {
@@ -195,11 +198,22 @@ void set_column(TableText<Row>& table, const Column<Row>& column, std::size_t at
   }
 }
 
+/// A column that is needed may be left out where every row only takes others away.
+template <class Row>
+void say_missing_columns(const TableText<Row>& table, const std::vector<Column<Row>>& columns,
+                         Origin origin, std::vector<Problem>& problems) {
+  const bool states = std::ranges::any_of(table.rows, [](const Row& row) { return !takes_away(row); });
+  if (origin == Origin::reference || !states) return;  // the header's check has said it, or nobody needs it
+  for (const auto& column : columns)
+    if (column.need == Need::always && !table.columns.contains(column.name))
+      add_problem(problems, {table.file, 1, 0}, "no column " + column.name, "the column " + column.name);
+}
+
 /// Reads one table, collecting every fault of header and cells.
 template <class Row>
 TableText<Row> bind_table(const Tables::NamedText& text, const std::vector<Column<Row>>& columns,
                           Origin origin, TextStore& store, std::vector<Problem>& problems) {
-  const auto grid = read_grid(text, store, problems);
+  const auto grid = read_grid(text, origin, store, problems);
   check_header(grid, wanted_of(columns), origin, text, problems);
   TableText<Row> table{text.name, text.file, {}, grid.lines, {}};
   for (std::size_t i = 0; i < grid.header.size(); ++i) table.columns.emplace(grid.header[i], i + 1);
@@ -210,13 +224,12 @@ TableText<Row> bind_table(const Tables::NamedText& text, const std::vector<Colum
       set_column(table, column, at->second - 1, grid, origin, problems);
   };
   // Whether a row takes others away decides whether its other cells may be empty.
-  const auto says_withdrawn = [](const auto& column) {
-    return column.name == "source" || column.name == "kind";
-  };
+  const std::string_view deciding = text.name == "sources" ? "kind" : "source";
   for (const auto& column : columns)
-    if (says_withdrawn(column)) set(column);
+    if (column.name == deciding) set(column);
   for (const auto& column : columns)
-    if (!says_withdrawn(column)) set(column);
+    if (column.name != deciding) set(column);
+  say_missing_columns(table, columns, origin, problems);
   return table;
 }
 

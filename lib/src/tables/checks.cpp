@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: MIT
+#include "row_ids.hpp"
 #include "table_texts.hpp"
 
 #include <counterion/text/names.hpp>
@@ -17,48 +18,6 @@ using Problems = std::vector<Problem>;
 using Words = std::vector<std::string_view>;
 
 constexpr double fraction_tolerance = 0.002;
-
-std::string join_key(std::initializer_list<std::string_view> parts) {
-  std::string key;
-  for (const auto part : parts) {
-    if (part.empty()) continue;
-    if (!key.empty()) key += '/';
-    key += part;
-  }
-  return key;
-}
-
-/// Free text as part of a row id, its first four words: "ready for use, pH < 5" becomes
-/// ready-for-use-ph.
-std::string slug(std::string_view text) {
-  std::string words;
-  for (const char c : text) {
-    if (words.ends_with('-') && std::count(words.begin(), words.end(), '-') == 4) break;
-    const bool upper = c >= 'A' && c <= 'Z';
-    const bool kept = upper || (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9');
-    if (kept) words += upper ? static_cast<char>(c - 'A' + 'a') : c;
-    if (!kept && !words.empty() && words.back() != '-') words += '-';
-  }
-  if (words.ends_with('-')) words.pop_back();
-  return words;
-}
-
-template <class Row, class MakeKey>
-void name_table(TableText<Row>& table, std::string_view key_column, MakeKey make_key,
-                TextStore& store, Problems& problems) {
-  std::map<std::string, std::size_t> lines;
-  for (std::size_t i = 0; i < table.rows.size(); ++i) {
-    const auto id = make_key(table.rows[i]);
-    const auto [first, is_new] = lines.emplace(id, table.lines[i]);
-    if (!is_new) {
-      add_problem(problems, table.place(i, key_column),
-                  "the key " + id + " again, first in line " + std::to_string(first->second),
-                  "every key once");
-    }
-    if constexpr (requires { table.rows[i].provenance; })
-      table.rows[i].provenance.row_id = store.keep(id);
-  }
-}
 
 // Which sources, ingredients, classes and substances there are.
 struct Known {
@@ -185,12 +144,6 @@ void check_words(const TableTexts& all, Problems& problems) {
       one_of_words({"stability", "irritation", "viscosity", "solubility", "law", "preservation",
                     "efficacy", "uptake", "comfort", "skin", "as-supplied"}),
       problems);
-  check_column(
-      all.levels, "kind", &Level::kind,
-      one_of_words({"acid-value", "legal-maximum", "minimum-undissociated", "residual-charge",
-                    "electrolyte-tolerance", "adjuster-stock", "use-as-preservative-minimum",
-                    "carbon-dioxide-uptake", "minimum-inhibitory", "advised-maximum"}),
-      problems);
 }
 
 /// Says where numbers that have to rise along a row do not.
@@ -243,24 +196,6 @@ void check_spans(const TableTexts& all, Problems& problems) {
                   "no less than value, " + text::format_number(level.value));
     }
   }
-}
-
-/// Says where a number is not within its limits.
-template <class Row>
-void check_within(const TableText<Row>& table, std::string_view column, double Row::*member,
-                  double low, double high, Problems& problems) {
-  for (std::size_t i = 0; i < table.rows.size(); ++i) {
-    const double value = table.rows[i].*member;
-    if (value >= low && value <= high) continue;
-    add_problem(problems, table.place(i, column), fmt::format("{} {}", column, text::format_number(value)),
-                fmt::format("{} to {}", text::format_number(low), text::format_number(high)));
-  }
-}
-
-void check_titrations(const TableText<Titration>& table, Problems& problems) {
-  check_within(table, "at_percent", &Titration::at_percent, 0.01, 90, problems);
-  check_within(table, "added_meq_per_g", &Titration::added_meq_per_g, -30, 30, problems);
-  check_within(table, "pH", &Titration::ph, 0, 14, problems);
 }
 
 /// Keys that rows of rank 1 have in common where they should not, and facts without such a row.
@@ -464,82 +399,6 @@ void check_names(const TableText<Name>& table, Problems& problems) {
 
 }  // namespace
 
-void name_rows(TableTexts& all, TextStore& store, Problems& problems) {
-  name_table(
-      all.sources, "key", [](const Source& row) { return std::string(row.key); }, store, problems);
-  name_table(
-      all.ingredients, "id",
-      [](const Ingredient& row) {
-        return join_key({"ingredients", row.id, row.provenance.source});
-      },
-      store, problems);
-  name_table(
-      all.classes, "ingredient",
-      [](const ClassMember& row) {
-        return join_key({"classes", row.class_name, row.ingredient});
-      },
-      store, problems);
-  name_table(
-      all.substances, "id",
-      [](const Substance& row) {
-        return join_key({"substances", row.id, row.provenance.source});
-      },
-      store, problems);
-  name_table(
-      all.constants, "substance",
-      [](const Constant& row) {
-        return join_key({"constants", row.substance, row.quantity,
-                         row.step == 0 ? std::string() : std::to_string(row.step), row.partner,
-                         row.provenance.source});
-      },
-      store, problems);
-  name_table(
-      all.composition, "component",
-      [](const Component& row) {
-        return join_key({"composition", row.ingredient, row.component, row.provenance.source});
-      },
-      store, problems);
-  name_table(
-      all.ranges, "subject",
-      [](const Range& row) {
-        return join_key(
-            {"ranges", row.subject, row.kind, slug(row.condition), row.provenance.source});
-      },
-      store, problems);
-  name_table(
-      all.levels, "subject",
-      [](const Level& row) {
-        return join_key({"levels", row.subject, row.kind, row.market, row.product,
-                         slug(row.condition), row.provenance.source});
-      },
-      store, problems);
-  name_table(
-      all.cautions, "id",
-      [](const Caution& row) {
-        return join_key({"cautions", row.id, row.provenance.source});
-      },
-      store, problems);
-  name_table(
-      all.changes, "id",
-      [](const Change& row) {
-        return join_key({"changes", row.id, row.provenance.source});
-      },
-      store, problems);
-  name_table(
-      all.mishaps, "id",
-      [](const Mishap& row) {
-        return join_key({"mishaps", row.id, row.provenance.source});
-      },
-      store, problems);
-  name_table(
-      all.titrations, "ingredient",
-      [](const Titration& row) {
-        return join_key({"titrations", row.ingredient, text::format_number(row.at_percent),
-                         text::format_number(row.added_meq_per_g), row.provenance.source});
-      },
-      store, problems);
-}
-
 void check_rows(const TableTexts& all, Origin origin, Problems& problems) {
   const Known known{collect(all.sources, &Source::key), collect(all.ingredients, &Ingredient::id),
                     collect(all.classes, &ClassMember::class_name),
@@ -548,7 +407,7 @@ void check_rows(const TableTexts& all, Origin origin, Problems& problems) {
   check_references(all, known, problems);
   check_words(all, problems);
   check_spans(all, problems);
-  check_titrations(all.titrations, problems);
+  check_values(all, problems);
   check_all_ranks(all, problems);
   check_composition(all, problems);
   check_chemistry(all, problems);

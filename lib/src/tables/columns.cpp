@@ -51,7 +51,8 @@ std::vector<Column<Ingredient>> ingredient_columns() {
            "phase", &Ingredient::phase,
            Words{{"water", Phase::water}, {"oil", Phase::oil}, {"either", Phase::either}}, usual),
        optional_number_column<Ingredient>("use_min_percent", &Ingredient::use_minimum_percent),
-       optional_number_column<Ingredient>("use_max_percent", &Ingredient::use_maximum_percent)});
+       optional_number_column<Ingredient>("use_max_percent", &Ingredient::use_maximum_percent),
+       text_column<Ingredient>("like", &Ingredient::like, Need::own_only)});
 }
 
 std::vector<Column<Name>> name_columns() {

@@ -23,7 +23,7 @@ void each_field(R&& row, F&& f) {
 template <RowOf<Ingredient> R, class F>
 void each_field(R&& row, F&& f) {
   f(row.id), f(row.inci), f(row.cas), f(row.functions), f(row.phase);
-  f(row.use_minimum_percent), f(row.use_maximum_percent);
+  f(row.use_minimum_percent), f(row.use_maximum_percent), f(row.like);
   each_field(row.provenance, f);
 }
 template <RowOf<Name> R, class F>

@@ -28,21 +28,31 @@ double water_fraction(const Composition& composition, std::string_view ingredien
   return water;
 }
 
+/// The number at the end of an id, 80 of lactic-acid-80 and 20 of polysorbate-20.
+std::optional<double> number_of_id(std::string_view id) {
+  const auto dash = id.rfind('-');
+  return dash == id.npos ? std::nullopt : text::read_plain_number(id.substr(dash + 1));
+}
+
 /// The strength that an id itself states, 80 of lactic-acid-80, unlike polysorbate-20.
 std::optional<double> stated_strength(const Composition& composition, std::string_view id) {
-  const auto dash = id.rfind('-');
-  if (dash == std::string_view::npos) return {};
-  const auto stated = text::read_plain_number(id.substr(dash + 1));
+  const auto stated = number_of_id(id);
   const auto held = 100 * (1 - water_fraction(composition, id));
-  const bool fits = stated && *stated < 95 && std::abs(*stated - held) < 6;
+  const bool fits = stated && std::abs(*stated - held) < 10;
   return fits ? stated : std::nullopt;
+}
+
+/// Whether an id states that the material is a dilution of what its INCI name says.
+bool is_dilution(const Composition& composition, std::string_view id) {
+  const auto strength = stated_strength(composition, id);
+  return strength && *strength < 95;
 }
 
 // ---- building ----
 
 /// A name before its meanings are put in order: what says so decides, the lowest first.
 struct Claim {
-  enum By { usual_name, other_name, id, shared };
+  enum By { own_name, usual_name, other_name, id, shared };
   std::string key;
   By by;
   std::string_view shown;
@@ -78,25 +88,30 @@ std::vector<Claim> claims_of(const Rows& rows, TextStore& store) {
   for (const auto& name : rows.names) {
     const auto* owner = row_at(rows.ingredients, &Ingredient::id, name.ingredient);
     const auto position = static_cast<std::uint32_t>(owner - rows.ingredients.data());
-    const auto by = name.rank == 1 ? Claim::usual_name : Claim::other_name;
+    const bool own = name.source == "own";
+    const auto by = own ? Claim::own_name : name.rank == 1 ? Claim::usual_name : Claim::other_name;
     claims.push_back({text::normalise(name.name), by, name.name, position, name.rank});
   }
   return claims;
 }
 
-/// Adds the meanings of one key: each ingredient once, no dilution where the name can mean the
-/// material itself.
+/// Adds the meanings of one key, each ingredient once. An INCI name or CAS number that several share
+/// adds nothing where the table of names lists the meanings, and no dilution where the name can mean
+/// the material itself.
 void add_meanings(std::span<Claim> claims, Rows& rows, TextStore& store) {
   auto& index = rows.meanings;
   const auto diluted = [&](const Claim& claim) {
-    return stated_strength(rows.composition, rows.ingredients[claim.ingredient].id).has_value();
+    return is_dilution(rows.composition, rows.ingredients[claim.ingredient].id);
   };
   const bool all = std::ranges::all_of(claims, diluted);
+  const auto by = [&](Claim::By kind) { return std::ranges::find(claims, kind, &Claim::by) != claims.end(); };
+  const bool own = by(Claim::own_name), listed = by(Claim::other_name);
   const auto key = store.keep(claims[0].key);
   const auto begin = index.size();
   for (const auto& claim : claims) {
     const auto same = [&](const Meaning& other) { return other.ingredient == claim.ingredient; };
-    if (!all && claim.by == Claim::shared && diluted(claim)) continue;
+    if (own && claim.by != Claim::own_name) continue;  // a shop's own word is settled
+    if (claim.by == Claim::shared && (listed || (!all && diluted(claim)))) continue;
     if (std::any_of(index.begin() + static_cast<std::ptrdiff_t>(begin), index.end(), same)) continue;
     index.push_back({key, claim.shown, claim.ingredient});
   }
@@ -112,7 +127,7 @@ void put_usual_first(Rows& rows) {
       const auto key = text::normalise(rows.ingredients[first->ingredient].inci);
       const auto usual = std::ranges::lower_bound(index, std::string_view(key), {}, &Meaning::key);
       const auto among = std::find_if(first, last, [&](const Meaning& other) {
-        return usual != index.end() && other.ingredient == usual->ingredient;
+        return usual != index.end() && usual->key == key && other.ingredient == usual->ingredient;
       });
       if (among != last) std::rotate(first, among, among + 1);
     }
@@ -204,19 +219,33 @@ struct Strength {
   double percent = 0;
 };
 
+/// The words of a name without those around it that only speak of a solution.
 std::string base_words(std::string_view text) {
-  constexpr std::array<std::string_view, 11> fillers{"solution", "soln",     "sol",    "aqueous",
-                                                     "aq",       "ww",       "active", "losung",
-                                                     "inwater",  "inwasser", "pure"};
+  static constexpr std::array<std::string_view, 29> fillers{
+      "a", "active", "al", "aq", "aqueous", "d", "de", "di", "ig", "ige", "iger", "iges",
+      "in", "losung", "oplossing", "pct", "procent", "prozent", "pure", "roztwor", "sol",
+      "soln", "solucao", "solucion", "solution", "soluzione", "wasser", "water", "ww"};
+  const auto is_filler = [](std::string_view word) {
+    return std::ranges::find(fillers, text::normalise(word)) != fillers.end();
+  };
+  auto words = split_words(text, " ,;()[]'");
+  for (auto& word : words)
+    for (const std::string_view tail : {"-L\u00f6sung", "-l\u00f6sung", "-solution"})
+      if (word.ends_with(tail)) word.remove_suffix(tail.size());
+  while (!words.empty() && is_filler(words.back())) words.pop_back();
+  const auto first = std::ranges::find_if_not(words, is_filler);
   std::string base;
-  for (const auto word : split_words(text, " ,;()[]")) {
-    if (std::ranges::find(fillers, text::normalise(word)) != fillers.end()) continue;
-    base.append(word) += ' ';
-  }
-  for (const std::string_view tail : {"in water ", "in wasser "}) {
-    if (base.ends_with(tail)) base.erase(base.size() - tail.size());
-  }
+  for (auto word = first; word != words.end(); ++word) base.append(*word) += ' ';
   return base;
+}
+
+/// Every ingredient with this INCI name, dilutions too.
+Positions ingredients_of_inci(const LazyRows& rows, std::string_view inci) {
+  const auto& ingredients = rows.get<&Rows::ingredients>();
+  Positions same;
+  for (std::uint32_t i = 0; i < ingredients.size(); ++i)
+    if (ingredients[i].inci == inci) same.push_back(i);
+  return same;
 }
 
 std::optional<Strength> split_strength(std::string_view name) {
@@ -232,17 +261,57 @@ std::optional<Strength> split_strength(std::string_view name) {
   return Strength{base_words(around), number->value};
 }
 
+/// Of all grades of what the bare name may mean, whatever its language, those of this strength.
+Positions find_grade(const LazyRows& rows, const Strength& strength) {
+  const auto& ingredients = rows.get<&Rows::ingredients>();
+  Positions grades;
+  for (const auto meant : find_plain(rows, strength.base))
+    for (const auto& other : ingredients_of_inci(rows, ingredients[meant].inci)) {
+      const auto stated = stated_strength(rows.get<&Rows::composition>(), ingredients[other].id);
+      const bool fits = stated && *stated == strength.percent;
+      if (fits && std::ranges::find(grades, other) == grades.end()) grades.push_back(other);
+    }
+  return grades;
+}
+
 Positions find_strength(const LazyRows& rows, std::string_view name) {
   const auto strength = split_strength(name);
   if (!strength) return {};
-  const auto exact = find_plain(rows, strength->base + text::format_number(strength->percent));
+  auto exact = find_plain(rows, strength->base + text::format_number(strength->percent));
+  if (exact.empty()) exact = find_grade(rows, *strength);
   if (!exact.empty() || strength->percent != 100) return exact;
   auto pure = find_plain(rows, strength->base);
   std::erase_if(pure, [&](auto i) {
     const auto id = rows.get<&Rows::ingredients>()[i].id;
-    return stated_strength(rows.get<&Rows::composition>(), id).has_value();
+    return is_dilution(rows.get<&Rows::composition>(), id);
   });
   return pure;
+}
+
+/// The decimal numbers that a text holds, "2.5" of "ammonia 2,5 %".
+std::vector<double> decimals_in(std::string_view text) {
+  constexpr std::string_view digits = "0123456789";
+  std::vector<double> numbers;
+  for (auto mark = text.find_first_of(".,"); mark != text.npos; mark = text.find_first_of(".,", mark + 1)) {
+    const auto before = text.find_last_not_of(digits, mark - (mark > 0 ? 1 : 0));
+    const auto begin = mark == 0 ? 0 : before == text.npos ? 0 : before + 1;
+    const auto end = std::min(text.find_first_not_of(digits, mark + 1), text.size());
+    if (begin == mark || end == mark + 1) continue;
+    const auto number = std::string(text.substr(begin, mark - begin)) + "." +
+                        std::string(text.substr(mark + 1, end - mark - 1));
+    if (const auto value = text::read_plain_number(number)) numbers.push_back(*value);
+  }
+  return numbers;
+}
+
+/// A key has no decimal marks: what it found by reading 5.0 as 50 was not meant.
+void drop_misread_strengths(Positions& found, const LazyRows& rows, std::string_view name) {
+  const auto decimals = decimals_in(name);
+  if (decimals.empty()) return;
+  std::erase_if(found, [&](std::uint32_t i) {
+    const auto number = number_of_id(rows.get<&Rows::ingredients>()[i].id);
+    return number && std::ranges::find(decimals, *number) == decimals.end();
+  });
 }
 
 // ---- suggesting ----
@@ -305,10 +374,13 @@ void index_names(Rows& rows, TextStore& store) {
 Positions find_meanings(const LazyRows& rows, std::string_view name) {
   if (name.size() > longest_name) return {};
   auto found = find_id(rows, name);
-  if (found.empty()) found = find_plain(rows, name);
-  if (found.empty()) found = find_anhydrous(rows, name);
-  if (found.empty()) found = find_strength(rows, name);
-  return found.empty() ? find_alternatives(rows, name) : found;
+  if (!found.empty()) return found;
+  for (const auto find : {find_plain, find_anhydrous, find_strength, find_alternatives}) {
+    found = find(rows, name);
+    drop_misread_strengths(found, rows, name);
+    if (!found.empty()) break;
+  }
+  return found;
 }
 
 std::string name_to_show(const LazyRows& rows, std::uint32_t ingredient) {

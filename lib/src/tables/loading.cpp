@@ -1,13 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "columns.hpp"
 #include "content.hpp"
-#include "table_texts.hpp"
-
-#include <counterion/text/names.hpp>
+#include "overlay.hpp"
 
 #include <algorithm>
 #include <array>
-#include <set>
 #include <tuple>
 
 namespace counterion::tables {
@@ -25,11 +22,17 @@ void check_names(std::span<const Tables::NamedText> texts, std::vector<Problem>&
       add_problem(problems, {texts[i].file}, "no table is called '" + name + "'",
                   fmt::format("one of {}", fmt::join(table_names, ", ")));
     }
-    const auto same = std::ranges::find(texts.first(i), name, &Tables::NamedText::name);
-    if (same != texts.begin() + static_cast<std::ptrdiff_t>(i)) {
+    const auto before = texts.first(i);
+    if (std::ranges::find(before, name, &Tables::NamedText::name) != before.end())
       add_problem(problems, {texts[i].file}, "a second table '" + name + "'", "each table once");
-    }
   }
+}
+
+/// A set that stands alone has every table, be it empty.
+void check_complete(std::span<const Tables::NamedText> texts, std::vector<Problem>& problems) {
+  for (const auto name : table_names)
+    if (std::ranges::find(texts, name, &Tables::NamedText::name) == texts.end())
+      add_problem(problems, {}, fmt::format("no table {}", name), fmt::format("{}.csv", name));
 }
 
 /// What reading one set of tables needs.
@@ -66,94 +69,6 @@ TableTexts read_texts(Reading& reading) {
   read_into(all.mishaps, "mishaps", reading, mishap_columns());
   read_into(all.titrations, "titrations", reading, titration_columns());
   return all;
-}
-
-// ---- laying one set over another ----
-
-/// Puts under the rows of `table` those of `beneath` whose fact it does not state itself.
-template <class Row, class Fact>
-void lay_over(TableText<Row>& table, const std::vector<Row>& beneath, Fact fact_of) {
-  std::set<decltype(fact_of(beneath[0]))> stated;
-  for (const auto& row : table.rows) stated.insert(fact_of(row));
-  TableText<Row> whole{table.name, table.file, {}, {}, table.columns};
-  for (const auto& row : beneath) {
-    if (stated.contains(fact_of(row))) continue;
-    whole.rows.push_back(row);
-    whole.lines.push_back(0);
-  }
-  for (std::size_t i = 0; i < table.rows.size(); ++i) {
-    if (takes_away(table.rows[i])) continue;
-    whole.rows.push_back(table.rows[i]);
-    whole.lines.push_back(table.lines[i]);
-  }
-  table = std::move(whole);
-}
-
-using Ids = std::set<std::string_view>;
-
-Ids withdrawn_ingredients(const TableText<Ingredient>& table) {
-  Ids ids;
-  for (const auto& row : table.rows)
-    if (takes_away(row)) ids.insert(row.id);
-  return ids;
-}
-
-/// Takes away rows beneath that speak of an ingredient that is no longer there.
-template <class Row>
-void drop_rows_of(TableText<Row>& table, const Ids& gone, std::string_view Row::*subject) {
-  TableText<Row> left{table.name, table.file, {}, {}, table.columns};
-  for (std::size_t i = 0; i < table.rows.size(); ++i) {
-    if (table.lines[i] == 0 && gone.contains(table.rows[i].*subject)) continue;
-    left.rows.push_back(table.rows[i]);
-    left.lines.push_back(table.lines[i]);
-  }
-  table = std::move(left);
-}
-
-void drop_all_rows_of(TableTexts& all, const Ids& gone) {
-  if (gone.empty()) return;
-  drop_rows_of(all.names, gone, &Name::ingredient);
-  drop_rows_of(all.classes, gone, &ClassMember::ingredient);
-  drop_rows_of(all.composition, gone, &Component::ingredient);
-  drop_rows_of(all.ranges, gone, &Range::subject);
-  drop_rows_of(all.levels, gone, &Level::subject);
-  drop_rows_of(all.cautions, gone, &Caution::a);
-  drop_rows_of(all.cautions, gone, &Caution::b);
-  drop_rows_of(all.changes, gone, &Change::reactant);
-  drop_rows_of(all.titrations, gone, &Titration::ingredient);
-}
-
-/// What rows that say no source rest on.
-void add_own_source(TableText<Source>& table) {
-  constexpr Source own{"own", "own", "Certificates, measurements and habits of the user's own folder", ""};
-  if (std::ranges::find(table.rows, own.key, &Source::key) != table.rows.end()) return;
-  table.rows.push_back(own);
-  table.lines.push_back(0);
-}
-
-void lay_all_over(TableTexts& all, const Rows& beneath) {
-  const auto gone = withdrawn_ingredients(all.ingredients);
-  lay_over(all.sources, beneath.sources, [](const Source& row) { return row.key; });
-  lay_over(all.ingredients, beneath.ingredients, [](const Ingredient& row) { return row.id; });
-  lay_over(all.names, beneath.names, [](const Name& row) { return text::normalise(row.name); });
-  lay_over(all.classes, beneath.classes,
-           [](const ClassMember& row) { return std::pair(row.class_name, row.ingredient); });
-  lay_over(all.substances, beneath.substances, [](const Substance& row) { return row.id; });
-  lay_over(all.constants, beneath.constants, [](const Constant& row) {
-    return std::pair(row.substance, row.quantity);
-  });
-  lay_over(all.composition, beneath.composition,
-           [](const Component& row) { return row.ingredient; });
-  lay_over(all.ranges, beneath.ranges,
-           [](const Range& row) { return std::pair(row.subject, row.kind); });
-  lay_over(all.levels, beneath.levels,
-           [](const Level& row) { return std::pair(row.subject, row.kind); });
-  lay_over(all.cautions, beneath.cautions, [](const Caution& row) { return row.id; });
-  lay_over(all.changes, beneath.changes, [](const Change& row) { return row.id; });
-  lay_over(all.mishaps, beneath.mishaps, [](const Mishap& row) { return row.id; });
-  lay_over(all.titrations, beneath.titrations, [](const Titration& row) { return row.ingredient; });
-  drop_all_rows_of(all, gone);
-  add_own_source(all.sources);
 }
 
 // ---- taking the rows ----
@@ -199,6 +114,7 @@ Rows checked_rows(TableTexts& all, Reading& reading) {
 
 Rows read_rows(std::span<const Tables::NamedText> texts, TextStore& store) {
   Reading reading{texts, Origin::reference, store, {}};
+  check_complete(texts, reading.problems);
   auto all = read_texts(reading);
   return checked_rows(all, reading);
 }
@@ -209,7 +125,7 @@ Rows read_rows_over(const Rows& beneath, std::span<const Tables::NamedText> text
   auto all = read_texts(reading);
   // Faults of single cells first: what they break would be told a second time by the whole.
   if (!reading.problems.empty()) throw BadInput(std::move(reading.problems));
-  lay_all_over(all, beneath);
+  lay_over(all, beneath, reading.problems);
   return checked_rows(all, reading);
 }
 

@@ -14,7 +14,7 @@
 namespace counterion::text {
 namespace {
 
-/// U+00C0 to U+017F in lower case without diacritics, sixteen a line; empty for the two signs.
+/// U+00C0 to U+017F in lower case without diacritics; empty for the two signs.
 constexpr std::array<std::string_view, 192> latin{
     "a", "a", "a",  "a",  "a", "a", "ae", "c",  "e",  "e", "e", "e", "i",  "i",  "i", "i", "d", "n",
     "o", "o", "o",  "o",  "o", "",  "o",  "u",  "u",  "u", "u", "y", "th", "ss", "a", "a", "a", "a",
@@ -30,13 +30,16 @@ constexpr std::array<std::string_view, 192> latin{
 
 using Spelling = std::pair<std::string_view, std::string_view>;
 
-constexpr std::array<Spelling, 7> greek{{{"α", "alpha"},
+constexpr std::array<Spelling, 10> greek{{{"α", "alpha"},
                                          {"β", "beta"},
                                          {"γ", "gamma"},
                                          {"δ", "delta"},
                                          {"ω", "omega"},
                                          {"Α", "alpha"},
-                                         {"Β", "beta"}}};
+                                         {"Β", "beta"},
+                                         {"Γ", "gamma"},
+                                         {"Δ", "delta"},
+                                         {"Ω", "omega"}}};
 
 /// British and older spellings of the trade, after folding.
 constexpr std::array<Spelling, 9> spellings{{{"sulph", "sulf"},
@@ -50,7 +53,7 @@ constexpr std::array<Spelling, 9> spellings{{{"sulph", "sulf"},
                                              {"liquorice", "licorice"}}};
 
 /// How many waters, as formulas and languages write it, after folding; longer numbers first.
-constexpr std::array<Spelling, 24> waters{{{"wasserfreies", "anhydrous"},
+constexpr std::array<Spelling, 34> waters{{{"wasserfreies", "anhydrous"},
                                            {"wasserfreie", "anhydrous"},
                                            {"wasserfrei", "anhydrous"},
                                            {"watervrij", "anhydrous"},
@@ -65,8 +68,18 @@ constexpr std::array<Spelling, 24> waters{{{"wasserfreies", "anhydrous"},
                                            {"12h2o", "dodecahydrate"},
                                            {"x10h2o", "decahydrate"},
                                            {"10h2o", "decahydrate"},
+                                           {"x9h2o", "nonahydrate"},
+                                           {"9h2o", "nonahydrate"},
+                                           {"x8h2o", "octahydrate"},
+                                           {"8h2o", "octahydrate"},
                                            {"x7h2o", "heptahydrate"},
                                            {"7h2o", "heptahydrate"},
+                                           {"x6h2o", "hexahydrate"},
+                                           {"6h2o", "hexahydrate"},
+                                           {"x5h2o", "pentahydrate"},
+                                           {"5h2o", "pentahydrate"},
+                                           {"x4h2o", "tetrahydrate"},
+                                           {"4h2o", "tetrahydrate"},
                                            {"x3h2o", "trihydrate"},
                                            {"3h2o", "trihydrate"},
                                            {"x2h2o", "dihydrate"},

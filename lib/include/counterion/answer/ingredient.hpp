@@ -5,6 +5,7 @@
 #include <counterion/batch/prediction.hpp>
 
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace counterion {
@@ -14,6 +15,7 @@ struct SolutionPH {
   double percent = 0;  ///< by mass, as supplied
   double ph = 0;
   double p05 = 0, p95 = 0;  ///< 90 % interval
+  bool saturated = false;   ///< not all of it dissolves
 };
 
 /// What is known of an ingredient beyond its rows.
@@ -22,7 +24,7 @@ struct IngredientFacts {
       : tables(std::move(looked_up_in)), ingredient(of), material(std::move(brings)) {}
 
   Tables tables;
-  const tables::Ingredient& ingredient;
+  tables::Ingredient ingredient;
   Material material;                  ///< with the acidity or alkalinity that its declared pH means
   std::vector<SolutionPH> solutions;  ///< 1 % and 10 %; none for what does not dissolve in water
 };

@@ -34,6 +34,9 @@ struct ResidualCharge {
   std::string basis;   ///< "declared pH 11.5 to 12.5 at 10 %", "assumed span", …
   std::string source;  ///< key in sources; empty when the person declared it
   std::string row_id;
+  /// Where it comes from a declared pH: for each part of the material the strong charge that a mole more
+  /// of it brings along, so that the declared pH holds whatever the content.
+  std::vector<double> tied_per_mol;
 };
 
 /// What one gram of a material brings.

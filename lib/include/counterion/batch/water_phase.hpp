@@ -28,6 +28,7 @@ struct Driver {
   std::string row_id;
   std::size_t subject = 0;  ///< part (content), polymer, or else the protolyte that it moves
   std::size_t step = 0;     ///< pK step (constant)
+  double tied_charge = 0;   ///< content: strong charge per mole that comes along with it
   double low = 0, high = 0; ///< deviations from the middle: mol/kg water, pK units, mol/kg (H2CO3, solubility), decades
 };
 

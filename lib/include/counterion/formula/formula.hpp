@@ -14,9 +14,7 @@
 namespace counterion {
 
 /// Kinds of product that a formula may state, and its uses.
-inline constexpr std::array<std::string_view, 14> product_types{
-    "armpit", "baby", "body", "eye", "face", "foot",  "hair",
-    "hand",   "intimate", "lip", "nail", "oral", "scalp", "spray"};
+inline constexpr auto product_types = tables::product_kinds;
 inline constexpr std::array<std::string_view, 2> product_uses{"leave-on", "rinse-off"};
 
 /// One line of a formula.

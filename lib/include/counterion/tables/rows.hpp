@@ -3,10 +3,16 @@
 // their texts live as long as a copy of the Tables that holds them, those of Tables::built_in() for ever.
 #pragma once
 
+#include <array>
 #include <optional>
 #include <string_view>
 
 namespace counterion::tables {
+
+/// Kinds of product that rows and formulas speak of.
+inline constexpr std::array<std::string_view, 14> product_kinds{
+    "armpit", "baby", "body", "eye",  "face", "foot",  "hair",
+    "hand",   "intimate", "lip", "nail", "oral", "scalp", "spray"};
 
 /// How a figure came into the tables; `own` is what a user's own folder states.
 enum class Reliability { looked_up, computed, common_practice, memory, assumption, own };
@@ -40,6 +46,7 @@ struct Ingredient {
   Phase phase = Phase::water;
   std::optional<double> use_minimum_percent;
   std::optional<double> use_maximum_percent;
+  std::string_view like;  ///< in a user's own folder: whose classes, ranges, … it shares unless it says others
   Provenance provenance;
   bool operator==(const Ingredient&) const = default;
 };

@@ -32,8 +32,8 @@ class Tables {
   static Tables from_folder(const std::filesystem::path& path);
 
   /// These tables with a user's own laid over them. A row replaces all rows beneath of its fact:
-  /// of ranges and levels the same subject and kind, of constants the same substance and quantity,
-  /// of composition the same ingredient, of the others the same key. A row whose source (in sources:
+  /// of ranges and levels the same subject and kind (of limits also the same market), of
+  /// constants the same substance and quantity, of composition and titrations the same ingredient, of the others the same key. A row whose source (in sources:
   /// kind) is `withdrawn` takes them away. Columns that are not needed may be left out; what is then
   /// not said has the source `own`. Throws BadInput with file, line and column of every fault.
   Tables with_texts(std::span<const NamedText> texts) const;
