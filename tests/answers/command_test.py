@@ -59,6 +59,13 @@ class Statuses(unittest.TestCase):
         self.assertEqual(ran.returncode, 3)
         self.assertIn("cannot write", text(ran.stderr))
 
+    @unittest.skipUnless(os.path.exists("/dev/full"), "no /dev/full here")
+    def test_messages_that_nobody_can_read_change_no_status(self):
+        with open("/dev/full", "wb") as full:
+            ran = subprocess.run([COMMAND, "check", "no-such.csv"], cwd=SAMPLES, env=PLAIN, stderr=full,
+                                 stdout=subprocess.PIPE, check=False, timeout=120)
+        self.assertEqual(ran.returncode, 2)
+
     def test_a_closed_pipe_is_3_without_a_word(self):
         reader, writer = os.pipe()
         os.close(reader)
@@ -150,6 +157,19 @@ class OwnTables(unittest.TestCase):
         ran = run("tables", SOURCE / "reference-tables")
         self.assertEqual((ran.returncode, text(ran.stderr)), (0, ""))
         self.assertIn("stands alone", text(ran.stdout))
+
+    def test_files_that_are_no_tables_are_told_or_left_alone(self):
+        self.write(".#ranges.csv", "an editor's lock")
+        self.write("names.csv", "name,ingredient\nsweet drops,glycerin\n")
+        self.assertEqual(run("tables", self.folder).returncode, 0)
+        (self.folder / "ranges.csv").mkdir()
+        ran = run("tables", self.folder)
+        self.assertEqual((ran.returncode, ran.stdout), (2, b""))
+        self.assertIn("no regular file", text(ran.stderr))
+
+    def test_an_unset_folder_is_2(self):
+        ran = run("check", "hand-wash.csv", "--tables", "")
+        self.assertEqual((ran.returncode, ran.stdout), (2, b""))
 
     def test_no_folder_is_2(self):
         ran = run("tables", self.folder / "none")
