@@ -42,14 +42,19 @@ struct Case {
     for (std::size_t i = 1; i < parts.size(); ++i) {
       const auto blank = parts[i].find(' ');
       const auto word = parts[i].substr(0, blank), value = parts[i].substr(blank + 1);
-      if (word == "pH") ph = std::stod(value);
-      else if (word == "use") formula.use = value;
-      else if (word == "type") formula.product_type = value;
-      else FAIL("what is " << parts[i]);
+      if (word == "pH")
+        ph = std::stod(value);
+      else if (word == "use")
+        formula.use = value;
+      else if (word == "type")
+        formula.product_type = value;
+      else
+        FAIL("what is " << parts[i]);
     }
   }
   bool fires(const std::string& caution) const {
-    for (const auto& item : formula.items) REQUIRE_MESSAGE(Tables::built_in().ingredient(item.ingredient), item.ingredient);
+    for (const auto& item : formula.items)
+      REQUIRE_MESSAGE(Tables::built_in().ingredient(item.ingredient), item.ingredient);
     const auto fired = cautions_of(formula, ph, ph, Tables::built_in());
     return std::ranges::any_of(fired, [&](const FiredCaution& one) { return one.id == caution; });
   }

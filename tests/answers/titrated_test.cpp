@@ -15,7 +15,9 @@ namespace {
 // 50 mL of 0.1 mol/L are 5 mmol, 1.021 g, in 100 mL.
 constexpr double percent = 1.021;
 
-double added_meq_per_g(const test::Row& row) { return row.number("base_mL") * 0.1 / percent; }
+double added_meq_per_g(const test::Row& row) {
+  return row.number("base_mL") * 0.1 / percent;
+}
 
 /// A powder of unknown nature with these points of a titration.
 Tables with_powder(const std::vector<test::Row>& points) {
@@ -31,16 +33,17 @@ Tables with_powder(const std::vector<test::Row>& points) {
 
 double ph_with(const test::Row& row, const Tables& tables) {
   const double mmol = row.number("base_mL") * 0.1;  // in 100 mL
-  const auto formula = mmol < 0
-                           ? samples::formula_of({{"powder", percent}, {"hydrochloric-acid-10", -mmol * 0.36458}})
-                           : samples::formula_of({{"powder", percent}, {"sodium-hydroxide", mmol * 0.039997}});
+  const auto formula =
+      mmol < 0
+          ? samples::formula_of({{"powder", percent}, {"hydrochloric-acid-10", -mmol * 0.36458}})
+          : samples::formula_of({{"powder", percent}, {"sodium-hydroxide", mmol * 0.039997}});
   return predict(*water_phase_of(formula, tables), 0).ph;
 }
 
 }  // namespace
 
-// Phthalate buffers as Lange's Handbook of Chemistry, 15th ed., table 8.16 prints them (rows of the data
-// file): every second point is what the shop measured, the points between judge.
+// Phthalate buffers as Lange's Handbook of Chemistry, 15th ed., table 8.16 prints them (rows of the
+// data file): every second point is what the shop measured, the points between judge.
 TEST_CASE("a titration of a material foretells the pH between its points") {
   std::vector<test::Row> known, asked;
   const auto rows = test::rows_of("phthalate_titration.csv");
@@ -77,7 +80,11 @@ TEST_CASE("an acid value is an acid that has to be neutralised") {
        "powder,residual-charge,0,0,meq_per_g\n"}};
   const auto tables = Tables::built_in().with_texts(own);
   const auto ph = [&](double sodium_hydroxide) {
-    return predict(*water_phase_of(samples::formula_of({{"powder", 10}, {"sodium-hydroxide", sodium_hydroxide}}), tables), 0).ph;
+    return predict(*water_phase_of(samples::formula_of(
+                                       {{"powder", 10}, {"sodium-hydroxide", sodium_hydroxide}}),
+                                   tables),
+                   0)
+        .ph;
   };
   CHECK(ph(0) < 3.5);
   CHECK(std::abs(ph(0.5 * 0.4) - 5) < 0.3);  // half of the 10 mmol in 100 g

@@ -57,7 +57,8 @@ TEST_CASE("what is packed is what the files say, row by row") {
 // FIPS 180-4's example messages, as NIST's "Examples with Intermediate Values" prints their digests
 // (from memory; Python's hashlib gives the same in tests/python).
 TEST_CASE("SHA-256 of the standard's example messages") {
-  CHECK(tables::sha256("abc") == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
+  CHECK(tables::sha256("abc") ==
+        "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
   CHECK(tables::sha256("") == "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855");
   CHECK(tables::sha256("abcdbcdecdefdefgefghfghighijhijkijkljklmklmnlmnomnopnopq") ==
         "248d6a61d20638b8e5c026930c3e6039a33ce45964ff2167f6ecedd419db06c1");

@@ -21,8 +21,8 @@ void add_solution(double percent, IngredientFacts& facts) {
   const auto phase = water_phase_of(solution_of(facts.ingredient, percent), facts.tables);
   if (!phase) return;
   const auto prediction = predict(*phase, 0);
-  facts.solutions.push_back({percent, prediction.ph, prediction.p05, prediction.p95,
-                             !prediction.saturated.empty()});
+  facts.solutions.push_back(
+      {percent, prediction.ph, prediction.p05, prediction.p95, !prediction.saturated.empty()});
 }
 
 const tables::Ingredient& the_one(std::string_view name, const Tables& tables) {

@@ -41,7 +41,8 @@ Question question_about(std::vector<std::size_t> items, Formula formula, const T
   Question question{std::move(items), {}};
   for (const auto& id : meanings_of(formula.items[question.items.front()])) {
     for (const std::size_t item : question.items) formula.items[item].ingredient = id;
-    question.choices.push_back({id, tables.display_name(id), predicted_ph(formula, tables, conditions),
+    question.choices.push_back({id, tables.display_name(id),
+                                predicted_ph(formula, tables, conditions),
                                 limits_exceeded(formula, tables, judging)});
   }
   return question;

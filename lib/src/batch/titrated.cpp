@@ -13,7 +13,8 @@ constexpr int sweeps = 4000;
 /// Share of an acid group that has lost its proton; the ion's activity by Davies at 25 °C.
 double ionised_share(double pK, const UnexplainedCharge& point) {
   const double root = std::sqrt(point.ionic_strength);
-  const double minus_log_gamma = 0.509 * (root / (1 + root) - 0.3 * std::min(point.ionic_strength, 0.5));
+  const double minus_log_gamma =
+      0.509 * (root / (1 + root) - 0.3 * std::min(point.ionic_strength, 0.5));
   return 1 / (1 + std::pow(10.0, pK - minus_log_gamma - point.ph));
 }
 
@@ -26,7 +27,8 @@ class Fit {
     found_.mol_per_g.assign(group_count, 0);
     for (int group = 0; group < group_count; ++group) {
       auto& column = columns_.emplace_back();
-      for (const auto& point : points) column.push_back(-ionised_share(first_group_pK + group, point));
+      for (const auto& point : points)
+        column.push_back(-ionised_share(first_group_pK + group, point));
     }
   }
 

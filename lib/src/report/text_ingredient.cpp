@@ -19,8 +19,9 @@ using report::ph_text;
 
 std::string reliability_text(tables::Reliability reliability) {
   constexpr std::array<std::string_view, 6> words{
-      "read in the source", "computed from a figure read there", "common practice",
-      "from memory, not looked up", "our assumption", "from your own folder"};
+      "read in the source", "computed from a figure read there",
+      "common practice",    "from memory, not looked up",
+      "our assumption",     "from your own folder"};
   return std::string(words[static_cast<std::size_t>(reliability)]);
 }
 
@@ -53,7 +54,8 @@ class IngredientPage {
   template <class Row>
   static std::vector<Row> by_rank(std::span<const Row> rows) {
     std::vector<Row> sorted(rows.begin(), rows.end());
-    std::ranges::stable_sort(sorted, {}, [](const Row& row) { return std::pair(row.kind, row.rank); });
+    std::ranges::stable_sort(sorted, {},
+                             [](const Row& row) { return std::pair(row.kind, row.rank); });
     return sorted;
   }
   void heading_once(std::string_view title, bool& said) {
@@ -71,7 +73,8 @@ class IngredientPage {
     if (!row.cas.empty()) text += fmt::format("; CAS {}", row.cas);
     if (!functions.empty()) text += "; " + functions;
     if (row.use_minimum_percent && row.use_maximum_percent)
-      text += fmt::format("; usual {:g} to {:g} %", *row.use_minimum_percent, *row.use_maximum_percent);
+      text +=
+          fmt::format("; usual {:g} to {:g} %", *row.use_minimum_percent, *row.use_maximum_percent);
     sheet_.paragraph(text + cite(row.provenance));
     const auto names = tables_.names_of(row.id);
     if (!names.empty()) sheet_.paragraph(fmt::format("Also called: {}", fmt::join(names, ", ")));
@@ -90,11 +93,12 @@ class IngredientPage {
     }
     const auto& residual = facts_.material.residual;
     if (residual.basis.empty()) return;
-    sheet_.paragraph(fmt::format("and beyond these {:.2g} to {:.2g} meq of alkali (− is acid) that nobody "
-                                 "weighed, from {} [{}]",
-                                 residual.low_mol_per_g * 1000, residual.high_mol_per_g * 1000,
-                                 residual.basis, residual.row_id),
-                     2, 4);
+    sheet_.paragraph(
+        fmt::format("and beyond these {:.2g} to {:.2g} meq of alkali (− is acid) that nobody "
+                    "weighed, from {} [{}]",
+                    residual.low_mol_per_g * 1000, residual.high_mol_per_g * 1000, residual.basis,
+                    residual.row_id),
+        2, 4);
   }
 
   /// The substances in it, and what its salts fall apart into.
@@ -102,7 +106,8 @@ class IngredientPage {
     std::vector<std::string_view> ids;
     for (const auto& part : facts_.material.parts)
       for (const auto& piece : part.pieces)
-        if (std::ranges::find(ids, piece.substance->id) == ids.end()) ids.push_back(piece.substance->id);
+        if (std::ranges::find(ids, piece.substance->id) == ids.end())
+          ids.push_back(piece.substance->id);
     return ids;
   }
   std::string constant_text(const tables::Constant& row) {
@@ -116,35 +121,41 @@ class IngredientPage {
     }
     if (row.uncertainty > 0) text += uncertainty_text(row);
     if (row.temperature_celsius) text += fmt::format(", {:g} °C", *row.temperature_celsius);
-    if (row.ionic_strength_mol_per_kg) text += fmt::format(", I {:g}", *row.ionic_strength_mol_per_kg);
+    if (row.ionic_strength_mol_per_kg)
+      text += fmt::format(", I {:g}", *row.ionic_strength_mol_per_kg);
     if (row.dH_kJ_per_mol) text += fmt::format(", ΔH {:g} kJ/mol", *row.dH_kJ_per_mol);
     if (row.dCp_J_per_mol_K) text += fmt::format(", ΔCp {:g} J/(mol K)", *row.dCp_J_per_mol_K);
     return text + cite(row.provenance);
   }
   /// Three quantities have the ± of their logarithm.
   static std::string uncertainty_text(const tables::Constant& row) {
-    constexpr std::array<std::string_view, 3> of_logarithm{"micelle-binding", "oil-dimerisation", "oil-water-partition"};
+    constexpr std::array<std::string_view, 3> of_logarithm{"micelle-binding", "oil-dimerisation",
+                                                           "oil-water-partition"};
     if (std::ranges::find(of_logarithm, row.quantity) == of_logarithm.end())
       return fmt::format(" ± {:g}", row.uncertainty);
     const double factor = std::pow(10.0, row.uncertainty);
-    return fmt::format(" (from {} to {})", amount_text(row.value / factor), amount_text(row.value * factor));
+    return fmt::format(" (from {} to {})", amount_text(row.value / factor),
+                       amount_text(row.value * factor));
   }
   void say_constants() {
     bool said = false;
     for (const auto id : substances())
       for (const auto& row : tables_.constants_of(id)) {
-        if (row.quantity == "specific-ion-interaction" || row.quantity == "dissociates-into") continue;
+        if (row.quantity == "specific-ion-interaction" || row.quantity == "dissociates-into")
+          continue;
         heading_once("Constants (pK: the pH at which half of it has given off that proton)", said);
         const auto& name = tables_.substance(id)->name;
-        sheet_.paragraph(fmt::format("{}{}: {}", row.rank == 1 ? "" : "or ", name, constant_text(row)), 2, 4);
+        sheet_.paragraph(
+            fmt::format("{}{}: {}", row.rank == 1 ? "" : "or ", name, constant_text(row)), 2, 4);
       }
   }
   void say_ph_alone() {
     if (facts_.solutions.empty()) return;
     sheet_.heading("Alone in pure water, predicted");
     for (const auto& solution : facts_.solutions)
-      sheet_.paragraph(fmt::format("{:g} %: pH {} ({} to {}){}", solution.percent, ph_text(solution.ph),
-                                   ph_text(solution.p05), ph_text(solution.p95),
+      sheet_.paragraph(fmt::format("{:g} %: pH {} ({} to {}){}", solution.percent,
+                                   ph_text(solution.ph), ph_text(solution.p05),
+                                   ph_text(solution.p95),
                                    solution.saturated ? "; not all of it dissolves" : ""));
   }
 
@@ -158,8 +169,10 @@ class IngredientPage {
         text += fmt::format(", best {}", report::span_text(row.ideal_low, row.ideal_high));
       if (row.at_percent) text += fmt::format(", at {:g} %", *row.at_percent);
       if (!row.condition.empty()) text += fmt::format(", {}", row.condition);
-      if (row.kind != "as-supplied" && row.rank == 1 && !row.why.empty()) text += fmt::format("; {}", row.why);
-      if (row.rank == 1 && !row.rank_reason.empty()) text += fmt::format(" (first because: {})", row.rank_reason);
+      if (row.kind != "as-supplied" && row.rank == 1 && !row.why.empty())
+        text += fmt::format("; {}", row.why);
+      if (row.rank == 1 && !row.rank_reason.empty())
+        text += fmt::format(" (first because: {})", row.rank_reason);
       sheet_.paragraph(text + cite(row.provenance), 2, 4);
     }
   }
@@ -168,7 +181,8 @@ class IngredientPage {
     for (const auto& row : by_rank(tables_.levels_of(facts_.ingredient.id))) {
       heading_once("Levels", said);
       std::string text = fmt::format("{}{}", row.rank == 1 ? "" : "or ", row.kind);
-      for (const auto part : {row.market, row.product}) if (!part.empty()) text += fmt::format(", {}", part);
+      for (const auto part : {row.market, row.product})
+        if (!part.empty()) text += fmt::format(", {}", part);
       text += fmt::format(": {:g}", row.value);
       if (row.upper_value) text += fmt::format(" to {:g}", *row.upper_value);
       text += fmt::format(" {}", row.unit);
@@ -181,14 +195,17 @@ class IngredientPage {
     bool said = false;
     const auto id = facts_.ingredient.id;
     for (const auto& row : tables_.cautions()) {
-      const bool first = tables_.covers(row.a, id), second = !row.b.empty() && tables_.covers(row.b, id);
+      const bool first = tables_.covers(row.a, id),
+                 second = !row.b.empty() && tables_.covers(row.b, id);
       if (!first && !second) continue;
       heading_once("Cautions", said);
       std::string with(first ? row.b : row.a);
       std::string text = with.empty() ? std::string() : fmt::format("with {}: ", with);
       if (row.minimum_ph || row.maximum_ph)
         text += fmt::format("(pH {}) ", report::span_text(row.minimum_ph, row.maximum_ph));
-      sheet_.paragraph(text + fmt::format("{} {}", row.what_happens, row.what_to_do) + cite(row.provenance), 2, 4);
+      sheet_.paragraph(
+          text + fmt::format("{} {}", row.what_happens, row.what_to_do) + cite(row.provenance), 2,
+          4);
     }
   }
   void say_changes() {
@@ -207,14 +224,16 @@ class IngredientPage {
     sheet_.heading("Sources: the row, and who says so");
     for (std::size_t i = 0; i < cited_.size(); ++i) {
       const auto& row = cited_[i];
-      std::string text = fmt::format("[{}] {}: {}", i + 1, row.row_id, reliability_text(row.reliability));
+      std::string text =
+          fmt::format("[{}] {}: {}", i + 1, row.row_id, reliability_text(row.reliability));
       const auto* source = tables_.source(row.source);
       const bool in_print = source && row.source != "memory" && row.source != "assumption" &&
                             row.source != "common-practice" && row.source != "own";
       if (in_print) text += fmt::format("; {}", source->citation);
       if (!row.locator.empty()) text += fmt::format(", {}", row.locator);
       if (!row.as_printed.empty()) text += fmt::format(", as printed: {}", row.as_printed);
-      if (in_print && !source->date_seen.empty()) text += fmt::format(" (seen {})", source->date_seen);
+      if (in_print && !source->date_seen.empty())
+        text += fmt::format(" (seen {})", source->date_seen);
       if (!row.note.empty()) text += fmt::format(". {}", row.note);
       sheet_.paragraph(text, 2, 6);
     }

@@ -95,14 +95,14 @@ void check_header(const Grid& grid, const std::vector<WantedColumn>& wanted, Ori
   for (std::size_t i = 0; i < grid.header.size(); ++i) {
     const auto twice = std::ranges::find(grid.header, grid.header[i]);
     if (twice - grid.header.begin() != static_cast<std::ptrdiff_t>(i))
-      add_problem(problems, {text.file, 1, i + 1}, fmt::format("a second column '{}'", grid.header[i]),
-                  "every column once");
+      add_problem(problems, {text.file, 1, i + 1},
+                  fmt::format("a second column '{}'", grid.header[i]), "every column once");
     const auto known = std::ranges::find(wanted, grid.header[i], &WantedColumn::name);
-    if (known != wanted.end() && (known->need != Need::own_only || origin == Origin::own_folder)) continue;
+    if (known != wanted.end() && (known->need != Need::own_only || origin == Origin::own_folder))
+      continue;
     std::vector<std::string> names;
     for (const auto& column : wanted) names.emplace_back(column.name);
-    add_problem(problems, {text.file, 1, i + 1},
-                fmt::format("unknown column '{}'", grid.header[i]),
+    add_problem(problems, {text.file, 1, i + 1}, fmt::format("unknown column '{}'", grid.header[i]),
                 fmt::format("a column of the table {}: {}", text.name, fmt::join(names, ", ")));
   }
 }

@@ -41,7 +41,8 @@ struct Column {
   Setter<Row> set;
 };
 
-/// The rows of one table as read, each with the line it came from; 0 is a row of the tables beneath.
+/// The rows of one table as read, each with the line it came from; 0 is a row of the tables
+/// beneath.
 template <class Row>
 struct TableText {
   std::string name;
@@ -170,9 +171,12 @@ std::vector<WantedColumn> wanted_of(const std::vector<Column<Row>>& columns) {
 /// Whether a row only takes others away.
 template <class Row>
 bool takes_away(const Row& row) {
-  if constexpr (requires { row.provenance; }) return row.provenance.source == withdrawn;
-  else if constexpr (requires { row.citation; }) return row.kind == withdrawn;
-  else return row.source == withdrawn;
+  if constexpr (requires { row.provenance; })
+    return row.provenance.source == withdrawn;
+  else if constexpr (requires { row.citation; })
+    return row.kind == withdrawn;
+  else
+    return row.source == withdrawn;
 }
 
 /// What a row of a user's own folder says where its cells are empty.
@@ -202,11 +206,14 @@ void set_column(TableText<Row>& table, const Column<Row>& column, std::size_t at
 template <class Row>
 void say_missing_columns(const TableText<Row>& table, const std::vector<Column<Row>>& columns,
                          Origin origin, std::vector<Problem>& problems) {
-  const bool states = std::ranges::any_of(table.rows, [](const Row& row) { return !takes_away(row); });
-  if (origin == Origin::reference || !states) return;  // the header's check has said it, or nobody needs it
+  const bool states =
+      std::ranges::any_of(table.rows, [](const Row& row) { return !takes_away(row); });
+  if (origin == Origin::reference || !states)
+    return;  // the header's check has said it, or nobody needs it
   for (const auto& column : columns)
     if (column.need == Need::always && !table.columns.contains(column.name))
-      add_problem(problems, {table.file, 1, 0}, "no column " + column.name, "the column " + column.name);
+      add_problem(problems, {table.file, 1, 0}, "no column " + column.name,
+                  "the column " + column.name);
 }
 
 /// Reads one table, collecting every fault of header and cells.

@@ -18,11 +18,14 @@ class Unpacker {
   template <class Field>
   void operator()(Field& field) {
     const auto cell = *cell_++;
-    if constexpr (std::is_same_v<Field, std::string_view>) field = text(cell);
-    else if constexpr (std::is_same_v<Field, double>) field = packed_.numbers[cell];
+    if constexpr (std::is_same_v<Field, std::string_view>)
+      field = text(cell);
+    else if constexpr (std::is_same_v<Field, double>)
+      field = packed_.numbers[cell];
     else if constexpr (std::is_same_v<Field, std::optional<double>>)
       field = cell == 0 ? std::nullopt : std::optional(packed_.numbers[cell - 1]);
-    else field = static_cast<Field>(cell);
+    else
+      field = static_cast<Field>(cell);
   }
 
  private:

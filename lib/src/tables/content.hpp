@@ -51,10 +51,10 @@ struct Rows {
 
 /// The members of Rows in the order in which they are packed.
 inline constexpr std::tuple table_members{
-    &Rows::cautions,  &Rows::changes,     &Rows::classes, &Rows::classes_by_ingredient,
-    &Rows::composition, &Rows::constants, &Rows::ingredients, &Rows::levels,
-    &Rows::meanings,  &Rows::mishaps,     &Rows::names,   &Rows::ranges,
-    &Rows::sources,   &Rows::substances, &Rows::titrations};
+    &Rows::cautions,    &Rows::changes,    &Rows::classes,     &Rows::classes_by_ingredient,
+    &Rows::composition, &Rows::constants,  &Rows::ingredients, &Rows::levels,
+    &Rows::meanings,    &Rows::mishaps,    &Rows::names,       &Rows::ranges,
+    &Rows::sources,     &Rows::substances, &Rows::titrations};
 inline constexpr std::size_t table_count = std::tuple_size_v<decltype(table_members)>;
 
 /// Place of a member in that order.

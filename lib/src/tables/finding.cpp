@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "content.hpp"
+#include "strengths.hpp"
 
 #include <counterion/text/names.hpp>
 #include <counterion/text/number.hpp>
@@ -16,37 +17,6 @@ namespace counterion::tables {
 namespace {
 
 constexpr std::size_t longest_name = 200;  // bytes; nobody's ingredient is longer
-
-// ---- strengths ----
-
-using Composition = std::vector<Component>;
-
-double water_fraction(const Composition& composition, std::string_view ingredient) {
-  double water = 0;
-  for (const auto& row : rows_of(composition, &Component::ingredient, ingredient))
-    if (row.component == "water") water += row.mass_fraction;
-  return water;
-}
-
-/// The number at the end of an id, 80 of lactic-acid-80 and 20 of polysorbate-20.
-std::optional<double> number_of_id(std::string_view id) {
-  const auto dash = id.rfind('-');
-  return dash == id.npos ? std::nullopt : text::read_plain_number(id.substr(dash + 1));
-}
-
-/// The strength that an id itself states, 80 of lactic-acid-80, unlike polysorbate-20.
-std::optional<double> stated_strength(const Composition& composition, std::string_view id) {
-  const auto stated = number_of_id(id);
-  const auto held = 100 * (1 - water_fraction(composition, id));
-  const bool fits = stated && std::abs(*stated - held) < 10;
-  return fits ? stated : std::nullopt;
-}
-
-/// Whether an id states that the material is a dilution of what its INCI name says.
-bool is_dilution(const Composition& composition, std::string_view id) {
-  const auto strength = stated_strength(composition, id);
-  return strength && *strength < 95;
-}
 
 // ---- building ----
 
@@ -95,16 +65,18 @@ std::vector<Claim> claims_of(const Rows& rows, TextStore& store) {
   return claims;
 }
 
-/// Adds the meanings of one key, each ingredient once. An INCI name or CAS number that several share
-/// adds nothing where the table of names lists the meanings, and no dilution where the name can mean
-/// the material itself.
+/// Adds the meanings of one key, each ingredient once. An INCI name or CAS number that several
+/// share adds nothing where the table of names lists the meanings, and no dilution where the name
+/// can mean the material itself.
 void add_meanings(std::span<Claim> claims, Rows& rows, TextStore& store) {
   auto& index = rows.meanings;
   const auto diluted = [&](const Claim& claim) {
     return is_dilution(rows.composition, rows.ingredients[claim.ingredient].id);
   };
   const bool all = std::ranges::all_of(claims, diluted);
-  const auto by = [&](Claim::By kind) { return std::ranges::find(claims, kind, &Claim::by) != claims.end(); };
+  const auto by = [&](Claim::By kind) {
+    return std::ranges::find(claims, kind, &Claim::by) != claims.end();
+  };
   const bool own = by(Claim::own_name), listed = by(Claim::other_name);
   const auto key = store.keep(claims[0].key);
   const auto begin = index.size();
@@ -112,7 +84,8 @@ void add_meanings(std::span<Claim> claims, Rows& rows, TextStore& store) {
     const auto same = [&](const Meaning& other) { return other.ingredient == claim.ingredient; };
     if (own && claim.by != Claim::own_name) continue;  // a shop's own word is settled
     if (claim.by == Claim::shared && (listed || (!all && diluted(claim)))) continue;
-    if (std::any_of(index.begin() + static_cast<std::ptrdiff_t>(begin), index.end(), same)) continue;
+    if (std::any_of(index.begin() + static_cast<std::ptrdiff_t>(begin), index.end(), same))
+      continue;
     index.push_back({key, claim.shown, claim.ingredient});
   }
 }
@@ -176,21 +149,10 @@ Positions find_anhydrous(const LazyRows& rows, std::string_view name) {
   return dry;
 }
 
-std::vector<std::string_view> split_words(std::string_view name, std::string_view separators) {
-  std::vector<std::string_view> words;
-  for (std::size_t begin = 0; begin < name.size();) {
-    const auto end = std::min(name.find_first_of(separators, begin), name.size());
-    const auto word = text::trim(name.substr(begin, end - begin));
-    if (!word.empty()) words.push_back(word);
-    begin = end + 1;
-  }
-  return words;
-}
-
 bool says_nothing_of_its_own(std::string_view part) {
   constexpr std::array<std::string_view, 15> grades{
-      "assupplied", "vegetable", "pure",    "usp",    "bp",       "ep",      "pheur",  "nf",
-      "fcc",       "natural", "powder", "crystals", "pellets", "flakes", "granules"};
+      "assupplied", "vegetable", "pure",   "usp",      "bp",      "ep",     "pheur",   "nf",
+      "fcc",        "natural",   "powder", "crystals", "pellets", "flakes", "granules"};
   return std::ranges::find(grades, text::normalise(part)) != grades.end();
 }
 
@@ -213,32 +175,6 @@ Positions find_alternatives(const LazyRows& rows, std::string_view name) {
   return found.value_or(Positions());
 }
 
-/// A name with its strength taken off: "Lactic acid, 80 % solution" is lactic acid and 80.
-struct Strength {
-  std::string base;
-  double percent = 0;
-};
-
-/// The words of a name without those around it that only speak of a solution.
-std::string base_words(std::string_view text) {
-  static constexpr std::array<std::string_view, 29> fillers{
-      "a", "active", "al", "aq", "aqueous", "d", "de", "di", "ig", "ige", "iger", "iges",
-      "in", "losung", "oplossing", "pct", "procent", "prozent", "pure", "roztwor", "sol",
-      "soln", "solucao", "solucion", "solution", "soluzione", "wasser", "water", "ww"};
-  const auto is_filler = [](std::string_view word) {
-    return std::ranges::find(fillers, text::normalise(word)) != fillers.end();
-  };
-  auto words = split_words(text, " ,;()[]'");
-  for (auto& word : words)
-    for (const std::string_view tail : {"-L\u00f6sung", "-l\u00f6sung", "-solution"})
-      if (word.ends_with(tail)) word.remove_suffix(tail.size());
-  while (!words.empty() && is_filler(words.back())) words.pop_back();
-  const auto first = std::ranges::find_if_not(words, is_filler);
-  std::string base;
-  for (auto word = first; word != words.end(); ++word) base.append(*word) += ' ';
-  return base;
-}
-
 /// Every ingredient with this INCI name, dilutions too.
 Positions ingredients_of_inci(const LazyRows& rows, std::string_view inci) {
   const auto& ingredients = rows.get<&Rows::ingredients>();
@@ -246,19 +182,6 @@ Positions ingredients_of_inci(const LazyRows& rows, std::string_view inci) {
   for (std::uint32_t i = 0; i < ingredients.size(); ++i)
     if (ingredients[i].inci == inci) same.push_back(i);
   return same;
-}
-
-std::optional<Strength> split_strength(std::string_view name) {
-  const auto sign = name.find('%');
-  if (sign == std::string_view::npos) return {};
-  const auto before = text::trim(name.substr(0, sign));
-  const auto last = before.find_last_not_of("0123456789.,");
-  const auto begin = last == std::string_view::npos ? 0 : last + 1;
-  const auto number = text::read_number(before.substr(begin)).number;
-  if (!number) return {};
-  const auto around =
-      std::string(before.substr(0, begin)) + " " + std::string(name.substr(sign + 1));
-  return Strength{base_words(around), number->value};
 }
 
 /// Of all grades of what the bare name may mean, whatever its language, those of this strength.
@@ -286,22 +209,6 @@ Positions find_strength(const LazyRows& rows, std::string_view name) {
     return is_dilution(rows.get<&Rows::composition>(), id);
   });
   return pure;
-}
-
-/// The decimal numbers that a text holds, "2.5" of "ammonia 2,5 %".
-std::vector<double> decimals_in(std::string_view text) {
-  constexpr std::string_view digits = "0123456789";
-  std::vector<double> numbers;
-  for (auto mark = text.find_first_of(".,"); mark != text.npos; mark = text.find_first_of(".,", mark + 1)) {
-    const auto before = text.find_last_not_of(digits, mark - (mark > 0 ? 1 : 0));
-    const auto begin = mark == 0 ? 0 : before == text.npos ? 0 : before + 1;
-    const auto end = std::min(text.find_first_not_of(digits, mark + 1), text.size());
-    if (begin == mark || end == mark + 1) continue;
-    const auto number = std::string(text.substr(begin, mark - begin)) + "." +
-                        std::string(text.substr(mark + 1, end - mark - 1));
-    if (const auto value = text::read_plain_number(number)) numbers.push_back(*value);
-  }
-  return numbers;
 }
 
 /// A key has no decimal marks: what it found by reading 5.0 as 50 was not meant.
@@ -360,8 +267,8 @@ void offer_grades(NearByIngredient& near, const LazyRows& rows, std::string_view
 
 void index_names(Rows& rows, TextStore& store) {
   auto claims = claims_of(rows, store);
-  std::ranges::stable_sort(claims, {},
-                           [](const Claim& claim) { return std::tie(claim.key, claim.by, claim.rank); });
+  std::ranges::stable_sort(
+      claims, {}, [](const Claim& claim) { return std::tie(claim.key, claim.by, claim.rank); });
   for (auto first = claims.begin(); first != claims.end();) {
     const auto last = std::find_if(first, claims.end(),
                                    [&](const Claim& other) { return other.key != first->key; });

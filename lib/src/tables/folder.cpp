@@ -25,7 +25,8 @@ constexpr std::uintmax_t most_bytes = 64 * 1024 * 1024;
 std::string text_of(const fs::path& path) {
   std::error_code error;
   if (!fs::is_regular_file(path, error)) refuse(path, "no regular file", "a CSV file");
-  if (fs::file_size(path, error) > most_bytes) refuse(path, "more than 64 MB", "a table of at most 64 MB");
+  if (fs::file_size(path, error) > most_bytes)
+    refuse(path, "more than 64 MB", "a table of at most 64 MB");
   std::ifstream stream(path, std::ios::binary);
   std::string text{std::istreambuf_iterator<char>(stream), {}};
   if (!stream.is_open() || stream.bad())
@@ -78,7 +79,8 @@ Folder read_folder(const fs::path& path, std::string_view known_schema_version) 
   const std::string expected = "a folder of tables such as ranges.csv";
   std::error_code error;
   const auto status = fs::status(path, error);
-  if (path.empty() || status.type() == fs::file_type::not_found || status.type() == fs::file_type::none)
+  if (path.empty() || status.type() == fs::file_type::not_found ||
+      status.type() == fs::file_type::none)
     refuse(path, "there is no such folder", expected);
   if (!fs::is_directory(status)) refuse(path, "no folder", expected);
   Folder folder;
@@ -86,7 +88,8 @@ Folder read_folder(const fs::path& path, std::string_view known_schema_version) 
   for (; !error && entry != fs::directory_iterator(); entry.increment(error)) {
     const auto& file = entry->path();
     if (file.filename() == "datapackage.json") read_package(file, known_schema_version, folder);
-    if (is_table(file)) folder.files.push_back({file.stem().string(), file.string(), text_of(file)});
+    if (is_table(file))
+      folder.files.push_back({file.stem().string(), file.string(), text_of(file)});
   }
   if (error) refuse(path, "a folder that cannot be read", "a folder that you may read");
   if (folder.files.empty()) refuse(path, "no table", expected);

@@ -11,9 +11,8 @@ namespace counterion::tables {
 namespace {
 
 constexpr std::array<std::string_view, 13> table_names{
-    "cautions", "changes", "classes", "composition", "constants", "ingredients",
-    "levels",   "mishaps", "names",   "ranges",      "sources",   "substances",
-    "titrations"};
+    "cautions", "changes", "classes", "composition", "constants",  "ingredients", "levels",
+    "mishaps",  "names",   "ranges",  "sources",     "substances", "titrations"};
 
 void check_names(std::span<const Tables::NamedText> texts, std::vector<Problem>& problems) {
   for (std::size_t i = 0; i < texts.size(); ++i) {
@@ -75,7 +74,8 @@ TableTexts read_texts(Reading& reading) {
 
 template <class Row, class... Keys>
 std::vector<Row> sorted(TableText<Row>& table, Keys... keys) {
-  std::ranges::stable_sort(table.rows, {}, [=](const Row& row) { return std::tuple(row.*keys...); });
+  std::ranges::stable_sort(table.rows, {},
+                           [=](const Row& row) { return std::tuple(row.*keys...); });
   return std::move(table.rows);
 }
 

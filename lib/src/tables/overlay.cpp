@@ -73,7 +73,8 @@ void lay_tables_over(TableTexts& all, const Rows& beneath, Problems& problems) {
   lay(all.constants, beneath.constants,
       [](const Constant& row) { return std::pair(row.substance, row.quantity); });
   lay(all.composition, beneath.composition, [](const Component& row) { return row.ingredient; });
-  lay(all.ranges, beneath.ranges, [](const Range& row) { return std::pair(row.subject, row.kind); });
+  lay(all.ranges, beneath.ranges,
+      [](const Range& row) { return std::pair(row.subject, row.kind); });
   lay(all.levels, beneath.levels,
       [](const Level& row) { return std::tuple(row.subject, row.kind, row.market); });
   lay(all.cautions, beneath.cautions, [](const Caution& row) { return row.id; });
@@ -89,7 +90,8 @@ Ids withdrawn_ingredients(const TableText<Ingredient>& table, Problems& problems
   for (std::size_t i = 0; i < table.rows.size(); ++i) {
     if (!takes_away(table.rows[i])) continue;
     if (table.rows[i].id == "water")
-      add_problem(problems, table.place(i, "id"), "water withdrawn", "an ingredient that can be spared");
+      add_problem(problems, table.place(i, "id"), "water withdrawn",
+                  "an ingredient that can be spared");
     ids.insert(table.rows[i].id);
   }
   return ids;
@@ -146,14 +148,16 @@ void copy_rows(TableText<Row>& table, std::string_view Row::*subject, std::strin
 }
 
 void copy_all_rows(TableTexts& all, std::string_view own, std::string_view other) {
-  copy_rows(all.classes, &ClassMember::ingredient, own, other, [&](const auto& rows, const auto& row) {
-    return std::ranges::none_of(rows, [&](const ClassMember& known) {
-      return known.ingredient == own && known.class_name == row.class_name;
-    });
-  });
-  copy_rows(all.composition, &Component::ingredient, own, other, [&](const auto& rows, const auto&) {
-    return std::ranges::find(rows, own, &Component::ingredient) == rows.end();
-  });
+  copy_rows(all.classes, &ClassMember::ingredient, own, other,
+            [&](const auto& rows, const auto& row) {
+              return std::ranges::none_of(rows, [&](const ClassMember& known) {
+                return known.ingredient == own && known.class_name == row.class_name;
+              });
+            });
+  copy_rows(all.composition, &Component::ingredient, own, other,
+            [&](const auto& rows, const auto&) {
+              return std::ranges::find(rows, own, &Component::ingredient) == rows.end();
+            });
   copy_rows(all.ranges, &Range::subject, own, other, [&](const auto& rows, const auto& row) {
     return std::ranges::none_of(
         rows, [&](const Range& known) { return known.subject == own && known.kind == row.kind; });
@@ -171,7 +175,8 @@ void copy_likenesses(TableTexts& all, Problems& problems) {
   for (std::size_t i = 0; i < all.ingredients.rows.size(); ++i) {
     const auto& row = all.ingredients.rows[i];
     if (row.like.empty()) continue;
-    if (ids.contains(row.like) && row.like != row.id) copy_all_rows(all, row.id, row.like);
+    if (ids.contains(row.like) && row.like != row.id)
+      copy_all_rows(all, row.id, row.like);
     else
       add_problem(problems, all.ingredients.place(i, "like"), fmt::format("'{}'", row.like),
                   "the id of another ingredient");
@@ -180,8 +185,10 @@ void copy_likenesses(TableTexts& all, Problems& problems) {
 
 /// What rows that say no source rest on.
 void add_own_source(TableText<Source>& table) {
-  constexpr Source own{"own", "own", "Certificates, measurements and habits of the user's own folder", ""};
-  if (std::ranges::find(table.rows, own.key, &Source::key) == table.rows.end()) add_row(table, own, 0);
+  constexpr Source own{"own", "own",
+                       "Certificates, measurements and habits of the user's own folder", ""};
+  if (std::ranges::find(table.rows, own.key, &Source::key) == table.rows.end())
+    add_row(table, own, 0);
 }
 
 }  // namespace

@@ -25,11 +25,14 @@ class Packer {
  public:
   template <class Field>
   void operator()(const Field& field) {
-    if constexpr (std::is_same_v<Field, std::string_view>) cells_.push_back(position_of(field));
-    else if constexpr (std::is_same_v<Field, double>) cells_.push_back(position_of(field));
+    if constexpr (std::is_same_v<Field, std::string_view>)
+      cells_.push_back(position_of(field));
+    else if constexpr (std::is_same_v<Field, double>)
+      cells_.push_back(position_of(field));
     else if constexpr (std::is_same_v<Field, std::optional<double>>)
       cells_.push_back(field ? position_of(*field) + 1 : 0);
-    else cells_.push_back(static_cast<std::uint32_t>(field));
+    else
+      cells_.push_back(static_cast<std::uint32_t>(field));
   }
 
   template <class Row>
@@ -56,7 +59,8 @@ class Packer {
   }
   PackedText place_for(std::string_view text) {
     if (text.size() > piece_bytes) throw Error("a text of more than 60000 bytes");
-    if (pieces_.empty() || pieces_.back().size() + text.size() > piece_bytes) pieces_.emplace_back();
+    if (pieces_.empty() || pieces_.back().size() + text.size() > piece_bytes)
+      pieces_.emplace_back();
     auto& piece = pieces_.back();
     const PackedText place{static_cast<std::uint16_t>(pieces_.size() - 1),
                            static_cast<std::uint16_t>(piece.size()),
@@ -80,8 +84,10 @@ std::string literal(std::string_view text) {
     source += source.empty() ? "\"" : "\n    \"";
     for (const char c : text.substr(begin, line_bytes)) {
       const bool plain = c >= ' ' && c <= '~' && c != '"' && c != '\\' && c != '?';
-      if (plain) source += c;
-      else fmt::format_to(std::back_inserter(source), "\\{:03o}", static_cast<unsigned char>(c));
+      if (plain)
+        source += c;
+      else
+        fmt::format_to(std::back_inserter(source), "\\{:03o}", static_cast<unsigned char>(c));
     }
     source += '"';
     if (text.empty()) break;
@@ -102,8 +108,9 @@ std::string array(std::string_view type, std::string_view name, const Values& va
 
 std::string Packer::source(const PackedVersions& versions) const {
   const auto whole = [](std::uint32_t value) { return std::to_string(value); };
-  std::string source = "// Written by the build from reference-tables; edit those.\n"
-                       "#include \"packed.hpp\"\n\nnamespace counterion::tables {\nnamespace {\n\n";
+  std::string source =
+      "// Written by the build from reference-tables; edit those.\n"
+      "#include \"packed.hpp\"\n\nnamespace counterion::tables {\nnamespace {\n\n";
   for (std::size_t i = 0; i < pieces_.size(); ++i)
     source += fmt::format("constexpr char piece_{}[] =\n    {};\n", i, literal(pieces_[i]));
   std::size_t piece = 0;
@@ -113,16 +120,17 @@ std::string Packer::source(const PackedVersions& versions) const {
   source += array("PackedText", "texts", texts_, [](const PackedText& text) {
     return fmt::format("{{{}, {}, {}}}", text.piece, text.begin, text.length);
   });
-  source += array("double", "numbers", numbers_, [](double value) { return fmt::format("{}", value); });
+  source +=
+      array("double", "numbers", numbers_, [](double value) { return fmt::format("{}", value); });
   source += array("std::uint32_t", "row_counts", counts_, whole);
   source += array("std::uint32_t", "cells", cells_, whole);
-  return source +
-         fmt::format("constexpr PackedTables tables{{pieces, texts, numbers, row_counts, cells,\n"
-                     "                              {}, {}, {}}};\n\n}}  // namespace\n\n"
-                     "const PackedTables& packed_tables() noexcept {{ return tables; }}\n\n"
-                     "}}  // namespace counterion::tables\n",
-                     literal(versions.version), literal(versions.schema_version),
-                     literal(versions.sha256));
+  return source + fmt::format(
+                      "constexpr PackedTables tables{{pieces, texts, numbers, row_counts, cells,\n"
+                      "                              {}, {}, {}}};\n\n}}  // namespace\n\n"
+                      "const PackedTables& packed_tables() noexcept {{ return tables; }}\n\n"
+                      "}}  // namespace counterion::tables\n",
+                      literal(versions.version), literal(versions.schema_version),
+                      literal(versions.sha256));
 }
 
 }  // namespace

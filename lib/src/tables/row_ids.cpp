@@ -30,7 +30,8 @@ void name_table(TableText<Row>& table, std::string_view key_column, MakeKey make
   }
 }
 
-/// Names rows of the tables that end with provenance; `parts_of` gives the key between table and source.
+/// Names rows of the tables that end with provenance; `parts_of` gives the key between table and
+/// source.
 template <class Row, class Parts>
 void name_facts(TableText<Row>& table, std::string_view column, Parts parts_of, TextStore& store,
                 Problems& problems) {
@@ -48,10 +49,12 @@ void name_figures(TableTexts& all, TextStore& store, Problems& problems) {
     const auto step = row.step == 0 ? std::string() : std::to_string(row.step);
     return join_key({row.substance, row.quantity, step, row.partner});
   });
-  facts(all.composition, "component",
-        [](const Component& row) { return join_key({row.ingredient, row.component}); });
-  facts(all.ranges, "subject",
-        [](const Range& row) { return join_key({row.subject, row.kind, slug(row.condition)}); });
+  facts(all.composition, "component", [](const Component& row) {
+    return join_key({row.ingredient, row.component});
+  });
+  facts(all.ranges, "subject", [](const Range& row) {
+    return join_key({row.subject, row.kind, slug(row.condition)});
+  });
   facts(all.levels, "subject", [](const Level& row) {
     return join_key({row.subject, row.kind, row.market, row.product, slug(row.condition)});
   });
@@ -92,7 +95,9 @@ void name_rows(TableTexts& all, TextStore& store, Problems& problems) {
       all.sources, "key", [](const Source& row) { return std::string(row.key); }, store, problems);
   name_table(
       all.classes, "ingredient",
-      [](const ClassMember& row) { return join_key({"classes", row.class_name, row.ingredient}); },
+      [](const ClassMember& row) {
+        return join_key({"classes", row.class_name, row.ingredient});
+      },
       store, problems);
   name_facts(all.ingredients, "id", by_id, store, problems);
   name_facts(all.substances, "id", by_id, store, problems);

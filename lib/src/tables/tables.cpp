@@ -76,7 +76,8 @@ const tables::Ingredient* Tables::ingredient(std::string_view id) const {
 std::string Tables::display_name(std::string_view id) const {
   const auto* found = ingredient(id);
   if (found == nullptr) return std::string(id);
-  const auto position = static_cast<std::uint32_t>(found - content_->rows.get<&tables::Rows::ingredients>().data());
+  const auto position =
+      static_cast<std::uint32_t>(found - content_->rows.get<&tables::Rows::ingredients>().data());
   return tables::name_to_show(content_->rows, position);
 }
 
@@ -100,7 +101,8 @@ std::span<const tables::Caution> Tables::cautions() const noexcept {
 }
 
 std::span<const tables::Constant> Tables::constants_of(std::string_view substance) const {
-  return rows_of(content_->rows.get<&tables::Rows::constants>(), &tables::Constant::substance, substance);
+  return rows_of(content_->rows.get<&tables::Rows::constants>(), &tables::Constant::substance,
+                 substance);
 }
 const tables::Constant* Tables::constant(std::string_view substance, std::string_view quantity,
                                          std::string_view partner, int step) const {
@@ -121,7 +123,8 @@ const tables::Constant* Tables::interaction(std::string_view first, int first_lo
 }
 
 std::span<const tables::Component> Tables::composition_of(std::string_view ingredient) const {
-  return rows_of(content_->rows.get<&tables::Rows::composition>(), &tables::Component::ingredient, ingredient);
+  return rows_of(content_->rows.get<&tables::Rows::composition>(), &tables::Component::ingredient,
+                 ingredient);
 }
 std::span<const tables::Range> Tables::ranges_of(std::string_view subject) const {
   return rows_of(content_->rows.get<&tables::Rows::ranges>(), &tables::Range::subject, subject);
@@ -130,7 +133,8 @@ std::span<const tables::Level> Tables::levels_of(std::string_view subject) const
   return rows_of(content_->rows.get<&tables::Rows::levels>(), &tables::Level::subject, subject);
 }
 std::span<const tables::Change> Tables::changes_of(std::string_view ingredient) const {
-  return rows_of(content_->rows.get<&tables::Rows::changes>(), &tables::Change::reactant, ingredient);
+  return rows_of(content_->rows.get<&tables::Rows::changes>(), &tables::Change::reactant,
+                 ingredient);
 }
 std::span<const tables::Titration> Tables::titrations_of(std::string_view ingredient) const {
   return rows_of(content_->rows.get<&tables::Rows::titrations>(), &tables::Titration::ingredient,
@@ -147,8 +151,8 @@ std::vector<std::string_view> Tables::classes_of(std::string_view ingredient) co
 
 std::vector<std::string_view> Tables::members_of(std::string_view class_name) const {
   std::vector<std::string_view> members;
-  for (const auto& row :
-       rows_of(content_->rows.get<&tables::Rows::classes>(), &tables::ClassMember::class_name, class_name))
+  for (const auto& row : rows_of(content_->rows.get<&tables::Rows::classes>(),
+                                 &tables::ClassMember::class_name, class_name))
     members.push_back(row.ingredient);
   return members;
 }
@@ -158,17 +162,18 @@ bool Tables::covers(std::string_view subject, std::string_view ingredient) const
   const auto key = [](const tables::ClassMember& row) {
     return std::pair(row.class_name, row.ingredient);
   };
-  return std::ranges::binary_search(content_->rows.get<&tables::Rows::classes>(), std::pair(subject, ingredient), {}, key);
+  return std::ranges::binary_search(content_->rows.get<&tables::Rows::classes>(),
+                                    std::pair(subject, ingredient), {}, key);
 }
 
 std::vector<std::pair<std::string, std::size_t>> Tables::row_counts() const {
   const auto& rows = content_->rows.all();
-  return {{"cautions", rows.cautions.size()},   {"changes", rows.changes.size()},
-          {"classes", rows.classes.size()},     {"composition", rows.composition.size()},
-          {"constants", rows.constants.size()}, {"ingredients", rows.ingredients.size()},
-          {"levels", rows.levels.size()},       {"mishaps", rows.mishaps.size()},
-          {"names", rows.names.size()},         {"ranges", rows.ranges.size()},
-          {"sources", rows.sources.size()},     {"substances", rows.substances.size()},
+  return {{"cautions", rows.cautions.size()},    {"changes", rows.changes.size()},
+          {"classes", rows.classes.size()},      {"composition", rows.composition.size()},
+          {"constants", rows.constants.size()},  {"ingredients", rows.ingredients.size()},
+          {"levels", rows.levels.size()},        {"mishaps", rows.mishaps.size()},
+          {"names", rows.names.size()},          {"ranges", rows.ranges.size()},
+          {"sources", rows.sources.size()},      {"substances", rows.substances.size()},
           {"titrations", rows.titrations.size()}};
 }
 

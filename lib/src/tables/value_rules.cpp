@@ -43,8 +43,8 @@ constexpr std::array<std::string_view, 5> markets{"Canada", "China", "EU", "Japa
 
 /// Uses that the law names beside the kinds of product of a formula.
 constexpr std::array<std::string_view, 9> special_products{
-    "any",         "callus-remover", "hair-straightener", "leave-on", "mouthwash",
-    "nail-cuticle", "nail-hardener", "professional",      "rinse-off"};
+    "any",          "callus-remover", "hair-straightener", "leave-on", "mouthwash",
+    "nail-cuticle", "nail-hardener",  "professional",      "rinse-off"};
 
 template <class Words>
 bool contains(const Words& words, std::string_view word) {
@@ -54,12 +54,14 @@ bool contains(const Words& words, std::string_view word) {
 /// A kind of product, with or without its use behind.
 bool is_product(std::string_view text) {
   for (const std::string_view use : {"-leave-on", "-rinse-off"})
-    if (text.ends_with(use)) return contains(product_kinds, text.substr(0, text.size() - use.size()));
+    if (text.ends_with(use))
+      return contains(product_kinds, text.substr(0, text.size() - use.size()));
   return contains(product_kinds, text);
 }
 
 template <class Row>
-void check_product(const TableText<Row>& table, std::size_t i, std::string_view product, Problems& problems) {
+void check_product(const TableText<Row>& table, std::size_t i, std::string_view product,
+                   Problems& problems) {
   if (product.empty() || contains(special_products, product) || is_product(product)) return;
   add_problem(problems, table.place(i, "product"), fmt::format("'{}' as product", product),
               fmt::format("{}, or one of {} with or without -leave-on or -rinse-off",
@@ -67,8 +69,8 @@ void check_product(const TableText<Row>& table, std::size_t i, std::string_view 
 }
 
 /// Says where a number is not within its limits.
-void check_within(const Place& place, std::string_view column, std::optional<double> value, double low,
-                  double high, Problems& problems) {
+void check_within(const Place& place, std::string_view column, std::optional<double> value,
+                  double low, double high, Problems& problems) {
   if (!value || (*value >= low && *value <= high)) return;
   add_problem(problems, place, fmt::format("{} {}", column, text::format_number(*value)),
               fmt::format("{} to {}", text::format_number(low), text::format_number(high)));
@@ -89,7 +91,8 @@ void check_level(const TableText<Level>& table, std::size_t i, Problems& problem
     add_problem(problems, table.place(i, "unit"), fmt::format("'{}' for {}", row.unit, row.kind),
                 std::string(rule->unit));
   check_within(table.place(i, "value"), "value", row.value, rule->low, rule->high, problems);
-  check_within(table.place(i, "upper_value"), "upper_value", row.upper_value, rule->low, rule->high, problems);
+  check_within(table.place(i, "upper_value"), "upper_value", row.upper_value, rule->low, rule->high,
+               problems);
   if (!row.market.empty() && !contains(markets, row.market))
     add_problem(problems, table.place(i, "market"), fmt::format("'{}' as market", row.market),
                 fmt::format("{}", fmt::join(markets, ", ")));
@@ -98,8 +101,9 @@ void check_level(const TableText<Level>& table, std::size_t i, Problems& problem
 
 void check_range(const TableText<Range>& table, std::size_t i, Problems& problems) {
   const auto& row = table.rows[i];
-  for (const auto& [column, value] : {std::pair{"minimum", row.minimum}, std::pair{"ideal_low", row.ideal_low},
-                                      std::pair{"ideal_high", row.ideal_high}, std::pair{"maximum", row.maximum}})
+  for (const auto& [column, value] :
+       {std::pair{"minimum", row.minimum}, std::pair{"ideal_low", row.ideal_low},
+        std::pair{"ideal_high", row.ideal_high}, std::pair{"maximum", row.maximum}})
     check_within(table.place(i, column), column, value, 0, 14, problems);
   check_within(table.place(i, "at_percent"), "at_percent", row.at_percent, 0.0001, 100, problems);
   constexpr std::string_view prefix = "product:";
@@ -114,20 +118,23 @@ void check_range(const TableText<Range>& table, std::size_t i, Problems& problem
 void check_titration(const TableText<Titration>& table, std::size_t i, Problems& problems) {
   const auto& row = table.rows[i];
   check_within(table.place(i, "at_percent"), "at_percent", row.at_percent, 0.01, 90, problems);
-  check_within(table.place(i, "added_meq_per_g"), "added_meq_per_g", row.added_meq_per_g, -30, 30, problems);
+  check_within(table.place(i, "added_meq_per_g"), "added_meq_per_g", row.added_meq_per_g, -30, 30,
+               problems);
   check_within(table.place(i, "pH"), "pH", row.ph, 0, 14, problems);
 }
 
 /// "sodium-lactate-60": lower-case ASCII words joined by hyphens.
 bool is_id(std::string_view text) {
-  const auto allowed = [](char c) { return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '-'; };
+  const auto allowed = [](char c) {
+    return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '-';
+  };
   return !text.empty() && std::ranges::all_of(text, allowed) && text.front() != '-' &&
          text.back() != '-' && text.find("--") == text.npos;
 }
 
 template <class Row>
-void check_id(const TableText<Row>& table, std::size_t i, std::string_view column, std::string_view id,
-              Problems& problems) {
+void check_id(const TableText<Row>& table, std::size_t i, std::string_view column,
+              std::string_view id, Problems& problems) {
   if (!id.empty() && !is_id(id))
     add_problem(problems, table.place(i, column), fmt::format("'{}'", id),
                 "lower-case letters and digits in words joined by hyphens");
@@ -143,12 +150,14 @@ void each_row(const TableText<Row>& table, Check check) {
 void check_values(const TableTexts& all, Problems& problems) {
   each_row(all.levels, [&](const auto& table, std::size_t i) { check_level(table, i, problems); });
   each_row(all.ranges, [&](const auto& table, std::size_t i) { check_range(table, i, problems); });
-  each_row(all.titrations, [&](const auto& table, std::size_t i) { check_titration(table, i, problems); });
+  each_row(all.titrations,
+           [&](const auto& table, std::size_t i) { check_titration(table, i, problems); });
   each_row(all.cautions, [&](const auto& table, std::size_t i) {
     check_product(table, i, table.rows[i].product, problems);
   });
   each_row(all.composition, [&](const auto& table, std::size_t i) {
-    check_within(table.place(i, "mass_fraction"), "mass_fraction", table.rows[i].mass_fraction, 0, 1, problems);
+    check_within(table.place(i, "mass_fraction"), "mass_fraction", table.rows[i].mass_fraction, 0,
+                 1, problems);
   });
   each_row(all.substances, [&](const auto& table, std::size_t i) {
     check_within(table.place(i, "molar_mass_g_per_mol"), "molar_mass_g_per_mol",

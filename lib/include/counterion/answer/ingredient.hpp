@@ -29,8 +29,8 @@ struct IngredientFacts {
   std::vector<SolutionPH> solutions;  ///< 1 % and 10 %; none for what does not dissolve in water
 };
 
-/// The facts of an ingredient by any name that means it alone. Throws UnknownIngredient, and BadInput
-/// where the name may mean several.
+/// The facts of an ingredient by any name that means it alone. Throws UnknownIngredient, and
+/// BadInput where the name may mean several.
 IngredientFacts facts_of(std::string_view name, const Tables& tables = Tables::built_in());
 
 }  // namespace counterion

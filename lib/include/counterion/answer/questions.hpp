@@ -29,13 +29,14 @@ struct Question {
 /// More than this and nobody guesses, pH units: what a bench meter can tell.
 inline constexpr double most_guessed = 0.1;
 
-/// The questions that a formula's names leave open, each answered for itself with the others as taken;
-/// lines with the same meanings are one question.
+/// The questions that a formula's names leave open, each answered for itself with the others as
+/// taken; lines with the same meanings are one question.
 std::vector<Question> questions_of(const Formula& formula, const Tables& tables,
                                    const Conditions& conditions = {}, const Judging& judging = {});
 
-/// What to ask the person, with the names that say it: questions whose choices decide a limit of law,
-/// and where all of them together differ by more than most_guessed those that have a part in it.
+/// What to ask the person, with the names that say it: questions whose choices decide a limit of
+/// law, and where all of them together differ by more than most_guessed those that have a part in
+/// it.
 std::vector<Problem> must_be_said(const std::vector<Question>& questions, const Formula& formula);
 
 }  // namespace counterion
