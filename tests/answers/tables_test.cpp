@@ -179,3 +179,12 @@ TEST_CASE("where the kind of product is not stated the strictest limit of skin p
   const auto limits = limits_of(formula, Tables::built_in(), Judging{"EU"});
   CHECK(std::ranges::any_of(limits, [](const CheckedLimit& limit) { return limit.exceeded; }));
 }
+
+TEST_CASE("a scalp product is limited as hair products are") {
+  auto formula = samples::formula_of({{"salicylic-acid", 2.5}}, "scalp", "rinse-off");
+  for (const auto& limit : limits_of(formula, Tables::built_in(), Judging{"EU"}))
+    CHECK_FALSE(limit.exceeded);  // Annex III 98 (a): rinse-off hair products 3 %
+  formula.product_type = "body";
+  CHECK(std::ranges::any_of(limits_of(formula, Tables::built_in(), Judging{"EU"}),
+                            [](const CheckedLimit& limit) { return limit.exceeded; }));
+}

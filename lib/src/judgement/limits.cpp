@@ -29,7 +29,8 @@ int fit(std::string_view product, const Formula& formula) {
   const std::string exact = fmt::format("{}-{}", formula.product_type, formula.use);
   if (product == exact || product == formula.product_type) return 3;
   // A scalp is washed and left with what hair products are, unless a row says scalp.
-  return formula.product_type == "scalp" && product == fmt::format("hair-{}", formula.use) ? 3 : 0;
+  const bool of_hair = product == "hair" || product == fmt::format("hair-{}", formula.use);
+  return formula.product_type == "scalp" && of_hair ? 3 : 0;
 }
 
 /// Percent of the formula that an item is, counted as the substance of the law.

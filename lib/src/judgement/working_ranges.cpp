@@ -131,12 +131,14 @@ class Collector {
   std::string_view id_of(const WorkingRange& range) const {
     return formula_.items[*range.item].ingredient;
   }
-  /// The product's own skin range, else the body's for that use, else that of any product.
+  /// The product's own skin range, else the body's for that use (a scalp's: the hair's), else that of
+  /// any product.
   void add_product() {
     const auto& [type, use] = std::tie(formula_.product_type, formula_.use);
+    const std::string next = type == "scalp" ? "hair" : "body";
     for (const auto& [subject, name] :
          {std::pair{fmt::format("product:{}-{}", type, use), fmt::format("{}, {}", type, use)},
-          std::pair{"product:body-" + use, "body, " + use},
+          std::pair{fmt::format("product:{}-{}", next, use), fmt::format("{}, {}", next, use)},
           std::pair{std::string("product:any"), std::string("skin, any product")}}) {
       if (tables_.ranges_of(subject).empty()) continue;
       for (const auto& row : tables_.ranges_of(subject))
