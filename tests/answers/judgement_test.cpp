@@ -140,3 +140,13 @@ TEST_CASE("a material in no table is said to be not judged") {
   const auto silent = check(formula).not_judged;
   CHECK(std::any_of(silent.begin(), silent.end(), [](const auto& n) { return n.what == "moon dust"; }));
 }
+
+// Common practice: what makes soap is never brought to a skin-like pH.
+TEST_CASE("no grams of acid are given where lye and oil make soap") {
+  const auto result = check(samples::formula_of({{"olive-oil", 60}, {"sodium-hydroxide", 8}}, "body", "rinse-off"));
+  CHECK(result.stop());
+  for (const auto& adjustment : result.adjustments) {
+    CHECK(adjustment.grams == 0);
+    CHECK((!adjustment.possible || !adjustment.withheld.empty()));
+  }
+}

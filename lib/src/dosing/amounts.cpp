@@ -105,15 +105,23 @@ bool among(const std::vector<FiredCaution>& cautions, const FiredCaution& one) {
                      [&](const FiredCaution& other) { return other.id == one.id; });
 }
 
+/// Whether a caution tells of lye that is used up by oil: the batch will not have the pH worked out.
+bool makes_soap(const FiredCaution& caution, const Tables& tables) {
+  const auto row = std::ranges::find(tables.cautions(), caution.id, &tables::Caution::id);
+  return row != tables.cautions().end() && row->b == "soap-giving-oil" &&
+         caution.severity == tables::Severity::stop;
+}
+
 /// Cautions and limits that the move brings: a stop that did not hold where the batch is now withholds
-/// the grams; lesser ones are listed where the adjuster itself brings them.
+/// the grams, and so does one that makes soap of it; lesser ones are listed where the adjuster itself brings them.
 void add_consequences(const Formula& formula, const Formula& adjusted, double predicted,
                       Adjustment& result, const Tables& tables, const Judging& judging) {
   const auto now = cautions_of(formula, predicted, predicted, tables);
   const auto at_target = cautions_of(formula, result.target, result.target, tables);
   for (auto& caution : cautions_of(adjusted, result.target, result.target, tables)) {
     const bool stop = caution.severity == tables::Severity::stop;
-    if (stop && !among(now, caution)) result.withheld = caution.what_happens;
+    if (stop && (!among(now, caution) || makes_soap(caution, tables)))
+      result.withheld = caution.what_happens;
     if (caution.severity != tables::Severity::note && !among(stop ? now : at_target, caution))
       result.cautions.push_back(std::move(caution));
   }
