@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <counterion/batch/material.hpp>
+#include <counterion/batch/surroundings.hpp>
 
 #include "titrated.hpp"
 
@@ -66,7 +67,8 @@ std::vector<Amount> amounts_of(const Material& material, double g_per_kg_water, 
     for (const auto& piece : part.pieces) {
       const Molality m = mol_per_kg(part.mol_per_g * g_per_kg_water * piece.mol_per_mol);
       if (piece.substance->kind == SubstanceKind::protolyte)
-        amounts.push_back({protolyte_of(*piece.substance, tables), m});
+        amounts.push_back({protolyte_of(*piece.substance, tables), m,
+                           neutral_form_in({}, *piece.substance, in_mol_per_kg(m), tables).form});
       else if (piece.substance->kind == SubstanceKind::polymer_acid)
         amounts.push_back({polymer_of(*piece.substance, tables), m});
       else
