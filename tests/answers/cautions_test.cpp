@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // Every caution of the tables has one formula that fires it and a near miss that stays silent.
-#include "rows.hpp"
+#include "../table_rows.hpp"
 #include "samples.hpp"
 
 #include <doctest/doctest.h>
@@ -64,7 +64,7 @@ struct Case {
 
 TEST_CASE("every caution fires where it should and stays silent where it just should not") {
   std::set<std::string> tested;
-  for (const auto& row : test::rows_of("caution_cases.csv")) {
+  for (const auto& row : test::rows_of_file("answers/data/caution_cases.csv")) {
     const auto& id = row.text("caution");
     CAPTURE(id);
     tested.insert(id);

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // What the reference tables make of materials in water, and of what stands in real formulas.
-#include "rows.hpp"
+#include "../table_rows.hpp"
 #include "samples.hpp"
 
 #include <counterion/formula/read.hpp>
@@ -54,7 +54,7 @@ bool is_buffered(std::string_view ingredient, double low, double high) {
 
 TEST_CASE("solutions of common materials have the pH that was published for them") {
   std::size_t judged = 0, inside = 0;
-  for (const auto& row : test::rows_of("solutions.csv")) {
+  for (const auto& row : test::rows_of_file("answers/data/solutions.csv")) {
     const auto ph = ph_of(row.text("ingredient"), row.number("percent"),
                           row.number("temperature_celsius"), Tables::built_in());
     REQUIRE(ph);
@@ -99,7 +99,7 @@ TEST_CASE("composition and constants alone foresee the printed pH of what buffer
 
 // Names as published compositions and practitioners' notes write them; each must mean something.
 TEST_CASE("every material of real compositions is found") {
-  for (const auto& row : test::rows_of("field_names.csv")) {
+  for (const auto& row : test::rows_of_file("answers/data/field_names.csv")) {
     CAPTURE(row.text("name"));
     CHECK_FALSE(Tables::built_in().meanings(row.text("name")).empty());
   }

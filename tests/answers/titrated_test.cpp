@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // A raw material of which nothing is known but its own titration.
-#include "rows.hpp"
+#include "../table_rows.hpp"
 #include "samples.hpp"
 
 #include <doctest/doctest.h>
@@ -46,7 +46,7 @@ double ph_with(const test::Row& row, const Tables& tables) {
 // data file): every second point is what the shop measured, the points between judge.
 TEST_CASE("a titration of a material foretells the pH between its points") {
   std::vector<test::Row> known, asked;
-  const auto rows = test::rows_of("phthalate_titration.csv");
+  const auto rows = test::rows_of_file("answers/data/phthalate_titration.csv");
   for (std::size_t i = 0; i + 1 < rows.size(); ++i) (i % 2 == 0 ? known : asked).push_back(rows[i]);
   const auto tables = with_powder(known);
   for (const auto& row : asked) {
@@ -56,13 +56,13 @@ TEST_CASE("a titration of a material foretells the pH between its points") {
 }
 
 TEST_CASE("one point of a titration is a measured pH") {
-  const auto rows = test::rows_of("phthalate_titration.csv");
+  const auto rows = test::rows_of_file("answers/data/phthalate_titration.csv");
   const std::vector<test::Row> one{rows[8]};
   CHECK(std::abs(ph_with(rows[8], with_powder(one)) - rows[8].number("pH")) < 0.05);
 }
 
 TEST_CASE("an acid titrated with base takes up as much base as it did then") {
-  const auto tables = with_powder(test::rows_of("phthalate_titration.csv"));
+  const auto tables = with_powder(test::rows_of_file("answers/data/phthalate_titration.csv"));
   double groups = 0;
   for (const auto& part : material_of("powder", tables).parts) groups += part.mol_per_g;
   // Between pH 2.2 and 5.9 most of the two carboxyl groups of phthalic acid, 2/204.22 mol/g, work.

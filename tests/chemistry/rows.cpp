@@ -1,31 +1,14 @@
 // SPDX-License-Identifier: MIT
 #include "rows.hpp"
 
-#include <counterion/text/csv.hpp>
-
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
 #include <cmath>
-#include <fstream>
-#include <iterator>
 #include <sstream>
 
 namespace test {
 namespace {
-
-std::string contents_of(const std::string& path) {
-  std::ifstream file(path, std::ios::binary);
-  REQUIRE_MESSAGE(file, "cannot open " << path);
-  return {std::istreambuf_iterator<char>(file), {}};
-}
-
-Row row_of(const counterion::text::CsvRow& head, const counterion::text::CsvRow& cells) {
-  REQUIRE(cells.size() == head.size());
-  std::map<std::string, std::string> named;
-  for (std::size_t i = 0; i < head.size(); ++i) named[head[i].text] = cells[i].text;
-  return Row(std::move(named));
-}
 
 counterion::Ionisation step_of(const Row& row) {
   return {row.number("pK"), row.number("dH_kJ_per_mol"), row.number("dCp_J_per_mol_K"), 0};
@@ -33,24 +16,11 @@ counterion::Ionisation step_of(const Row& row) {
 
 }  // namespace
 
-double Row::number(const std::string& column) const {
-  std::size_t used = 0;
-  const double value = std::stod(text(column), &used);
-  REQUIRE(used == text(column).size());
-  return value;
-}
-
 std::vector<Row> rows_of(const std::string& name) {
-  const std::string path = std::string(COUNTERION_SOURCE_DIR "/tests/chemistry/data/") + name;
-  auto csv = counterion::text::read_csv(contents_of(path), ',', name);
-  REQUIRE(csv.problems.empty());
-  while (!csv.rows.empty() && csv.rows.back().size() == 1 && csv.rows.back()[0].text.empty())
-    csv.rows.pop_back();
-  std::vector<Row> rows;
-  for (std::size_t i = 1; i < csv.rows.size(); ++i) {
-    rows.push_back(row_of(csv.rows[0], csv.rows[i]));
-    REQUIRE(rows.back().has("source"));
-    REQUIRE(rows.back().has("reliability"));
+  auto rows = rows_of_file("chemistry/data/" + name);
+  for (const Row& row : rows) {
+    REQUIRE(row.has("source"));
+    REQUIRE(row.has("reliability"));
   }
   return rows;
 }

@@ -2,6 +2,8 @@
 // Check values kept as CSV beside the tests, one fact a row with its source.
 #pragma once
 
+#include "../table_rows.hpp"
+
 #include <counterion/chemistry/solution.hpp>
 
 #include <map>
@@ -9,23 +11,6 @@
 #include <vector>
 
 namespace test {
-
-/// One row by column name; reading a column that is not there fails the test.
-class Row {
- public:
-  explicit Row(std::map<std::string, std::string> cells) : cells_(std::move(cells)) {}
-  const std::string& text(const std::string& column) const { return cells_.at(column); }
-  bool has(const std::string& column) const { return !cells_.at(column).empty(); }
-  double number(const std::string& column) const;
-  double number_or(const std::string& column, double otherwise) const {
-    return has(column) ? number(column) : otherwise;
-  }
-  /// What is only remembered may be shown but judges nothing.
-  bool judges() const { return text("reliability") != "memory"; }
-
- private:
-  std::map<std::string, std::string> cells_;
-};
 
 /// The rows of tests/chemistry/data/`name`; every one has a source and a reliability.
 std::vector<Row> rows_of(const std::string& name);

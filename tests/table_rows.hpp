@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// Check values kept as CSV beside the tests, one fact a row.
+// Check values kept as CSV beside the tests, one fact a row with its source.
 #pragma once
 
 #include <map>
@@ -14,13 +14,18 @@ class Row {
   explicit Row(std::map<std::string, std::string> cells) : cells_(std::move(cells)) {}
   const std::string& text(const std::string& column) const { return cells_.at(column); }
   bool has(const std::string& column) const { return !cells_.at(column).empty(); }
-  double number(const std::string& column) const { return std::stod(cells_.at(column)); }
+  double number(const std::string& column) const;
+  double number_or(const std::string& column, double otherwise) const {
+    return has(column) ? number(column) : otherwise;
+  }
+  /// What is only remembered may be shown but judges nothing.
+  bool judges() const { return text("reliability") != "memory"; }
 
  private:
   std::map<std::string, std::string> cells_;
 };
 
-/// The rows of tests/answers/data/`name`.
-std::vector<Row> rows_of(const std::string& name);
+/// The rows of a file under tests/, such as "chemistry/data/water.csv".
+std::vector<Row> rows_of_file(const std::string& path);
 
 }  // namespace test
