@@ -7,6 +7,7 @@
 #include <counterion/report/text.hpp>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace counterion::bindings {
 namespace {
@@ -36,6 +37,14 @@ activity : str, optional
     from the tables.
 adjusters : sequence of str, optional
     Acids and alkalis to give amounts for, by name; a usual handful unless given.
+meter : float, optional
+    What the meter or strip may be off by, pH units; 0.1 unless given.
+remedies : bool, optional
+    Look for remedies where something says stop.
+without : sequence of str, optional
+    No remedy brings these in: names of ingredients or classes.
+keep : sequence of str, optional
+    No remedy changes these.
 allow_unlisted : bool, optional
     Take materials that no table lists; the answer then says that they were not judged.
 
@@ -75,6 +84,9 @@ struct Asked {
   double temperature_celsius;
   std::string activity;
   std::optional<std::vector<std::string>> adjusters;
+  double meter;
+  bool remedies;
+  std::vector<std::string> without, keep;
 };
 
 CheckOptions options_from(const Asked& asked) {
@@ -87,6 +99,10 @@ CheckOptions options_from(const Asked& asked) {
   options.temperature = celsius(asked.temperature_celsius);
   options.activity = activity_from(asked.activity);
   if (asked.adjusters) options.adjusters = *asked.adjusters;
+  options.meter_ph = asked.meter;
+  options.remedies = asked.remedies;
+  options.without = asked.without;
+  options.keep = asked.keep;
   return options;
 }
 
@@ -94,11 +110,13 @@ CheckResult check_any(const py::object& source, const Tables* tables, std::optio
                       std::optional<double> batch_g, std::optional<std::string> type,
                       std::optional<std::string> use, std::optional<std::string> jurisdiction,
                       double temperature_celsius, std::string activity,
-                      std::optional<std::vector<std::string>> adjusters, bool allow_unlisted) {
+                      std::optional<std::vector<std::string>> adjusters, double meter, bool remedies,
+                      std::vector<std::string> without, std::vector<std::string> keep, bool allow_unlisted) {
   const Formula formula = formula_from(source, tables, allow_unlisted);
   const CheckOptions options =
       options_from({target, batch_g, std::move(type), std::move(use), std::move(jurisdiction),
-                    temperature_celsius, std::move(activity), std::move(adjusters)});
+                    temperature_celsius, std::move(activity), std::move(adjusters), meter, remedies,
+                    std::move(without), std::move(keep)});
   const py::gil_scoped_release others_may_run;
   return check(formula, tables ? *tables : Tables::built_in(), options);
 }
@@ -147,12 +165,52 @@ void define_judgement(py::class_<CheckResult>& type) {
       .def_property_readonly("least_removal", in_window("least_removal"), "As the window has it.")
       .def_property_readonly("cautions", tuple_from(&CheckResult::cautions), "Worst first.")
       .def_property_readonly("limits", tuple_from(&CheckResult::limits), "Legal maxima that were compared.")
-      .def_property_readonly("preservation", tuple_from(&CheckResult::preservation),
-                             "One for each acid preservative.")
+      .def_property_readonly("preservation", [](const CheckResult& self) {
+        py::tuple acids(self.preservation.acids.size());
+        for (std::size_t i = 0; i < self.preservation.acids.size(); ++i) acids[i] = py::cast(self.preservation.acids[i]);
+        return acids;
+      }, "One for each acid preservative.")
+      .def_readonly("preservation_system", &CheckResult::preservation, "Everything that works against microorganisms.")
+      .def_readonly("electrolyte", &CheckResult::electrolyte, "Salts and charges; None without a water phase.")
+      .def_property_readonly("remedies", tuple_from(&CheckResult::remedies),
+                             "Changes that would mend what says stop, least change first.")
       .def_property_readonly("not_judged", tuple_from(&CheckResult::not_judged),
                              "What the answer is silent about, and why.")
       .def_property_readonly("stop", &CheckResult::stop,
                              "Whether something says stop: a caution, an exceeded limit, or no window.");
+}
+
+void register_remedy(py::module_& module) {
+  py::class_<Change>(module, "Change", "One change of a formula.")
+      .def_property_readonly("kind", [](const Change& self) {
+        return std::string(change_kind_names.at(static_cast<std::size_t>(self.kind)));
+      }, "another-form, lower-level, more-preservative, another-preservative, another-material, leave-out, two-products.")
+      .def_property_readonly("items", tuple_from(&Change::items), "Positions of the lines that change.")
+      .def_property_readonly("names", tuple_from(&Change::names), "Their names.")
+      .def_readonly("percent_before", &Change::percent_before, "Of all of them.")
+      .def_readonly("ingredient", &Change::ingredient, "Id of what takes their place; empty when nothing does.")
+      .def_readonly("name", &Change::name, "Its name.")
+      .def_readonly("percent_after", &Change::percent_after, "Percent of what takes their place.")
+      .def("__repr__", [](const Change& self) {
+        return fmt::format("<Change {}: {}>", change_kind_names.at(static_cast<std::size_t>(self.kind)),
+                           fmt::join(self.names, ", "));
+      });
+  py::class_<RemedyOutcome>(module, "RemedyOutcome", "A product that a remedy leads to, judged again.")
+      .def_readonly("formula", &RemedyOutcome::formula, "The changed formula.")
+      .def_readonly("pH", &RemedyOutcome::ph, "Predicted, or None without a water phase.")
+      .def_readonly("p05", &RemedyOutcome::p05, "Lower end of its 90 % interval, or None.")
+      .def_readonly("p95", &RemedyOutcome::p95, "Upper end, or None.")
+      .def_readonly("low", &RemedyOutcome::low, "Lower edge of its window, pH.")
+      .def_readonly("high", &RemedyOutcome::high, "Upper edge of its window, pH.")
+      .def_readonly("target", &RemedyOutcome::target, "pH to aim for, or None.")
+      .def_readonly("adjustment_needed", &RemedyOutcome::adjustment_needed, "Whether it has to be adjusted.")
+      .def_readonly("adjuster", &RemedyOutcome::adjuster, "That reaches the target; empty where none is needed.");
+  py::class_<Remedy>(module, "Remedy",
+                     "Changes that mend a formula. Each needs a new challenge test and assessment.")
+      .def_property_readonly("changes", tuple_from(&Remedy::changes), "What to change.")
+      .def_property_readonly("products", tuple_from(&Remedy::products), "One outcome, or two where the formula is split.")
+      .def_readonly("cost", &Remedy::cost, "How much changes, in arbitrary units; the least comes first.")
+      .def("__repr__", [](const Remedy& self) { return fmt::format("<Remedy: {} changes>", self.changes.size()); });
 }
 
 void define_amounts(py::class_<CheckResult>& type) {
@@ -186,6 +244,7 @@ void define_forms(py::class_<CheckResult>& type) {
 
 void register_answer(py::module_& module) {
   register_not_judged(module);
+  register_remedy(module);
   py::class_<CheckResult> type(module, "CheckResult", result_doc);
   define_judgement(type);
   define_amounts(type);
@@ -194,7 +253,9 @@ void register_answer(py::module_& module) {
              py::arg("target") = py::none(), py::arg("batch_g") = py::none(), py::arg("type") = py::none(),
              py::arg("use") = py::none(), py::arg("jurisdiction") = py::none(),
              py::arg("temperature_celsius") = 25.0, py::arg("activity") = "davies",
-             py::arg("adjusters") = py::none(), py::arg("allow_unlisted") = false, check_doc);
+             py::arg("adjusters") = py::none(), py::arg("meter") = 0.1, py::arg("remedies") = true,
+             py::arg("without") = std::vector<std::string>(), py::arg("keep") = std::vector<std::string>(),
+             py::arg("allow_unlisted") = false, check_doc);
 }
 
 }  // namespace counterion::bindings

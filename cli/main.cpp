@@ -60,7 +60,9 @@ struct Asked {
   std::optional<std::string> tables;
   std::string file;
   std::string batch, target, temperature, activity, type, use, jurisdiction;
-  std::vector<std::string> adjusters;
+  std::string meter;
+  std::vector<std::string> adjusters, without, keep;
+  bool no_remedies = false;
   bool json = false, all = false, no_colour = false, allow_unlisted = false;
 };
 
@@ -91,6 +93,10 @@ CheckOptions options_of(const Asked& asked) {
   options.jurisdiction = asked.jurisdiction;
   if (!asked.batch.empty()) options.batch_g = batch_g(asked.batch);
   if (!asked.target.empty()) options.target = pH(number_of(asked.target, "--target", "a pH such as 4.5"));
+  if (!asked.meter.empty()) options.meter_ph = number_of(asked.meter, "--meter", "pH units such as 0.1");
+  options.remedies = !asked.no_remedies;
+  options.without = asked.without;
+  options.keep = asked.keep;
   if (!asked.temperature.empty())
     options.temperature =
         celsius(number_of(asked.temperature, "--temperature", "degrees Celsius such as 25"));
@@ -253,11 +259,17 @@ void add_check(CLI::App& app, Asked& asked) {
                       fmt::format("Kind of product: {}", fmt::join(product_types, ", ")));
   command->add_option("--use", asked.use, "leave-on or rinse-off");
   command->add_option("--jurisdiction", asked.jurisdiction,
-                      "Limits of Canada, China, EU, Japan or US; of all without it");
+                      "Limits of Canada, China, EU, Japan or US; the strictest of all without it");
   command->add_option("--temperature", asked.temperature, "Degrees Celsius, 25 without it");
   command->add_option("--activity", asked.activity,
                       "How ions feel each other: davies (without it), specific-ion for concentrated\n"
                       "salt, extended-debye-huckel, ideal");
+  command->add_option("--meter", asked.meter, "What your meter or strip may be off by, 0.1 without it; strips 0.5");
+  command->add_option("--without", asked.without,
+                      "No remedy brings this in (an ingredient or a class); may be repeated")
+      ->take_all()->expected(1);
+  command->add_option("--keep", asked.keep, "No remedy changes this; may be repeated")->take_all()->expected(1);
+  command->add_flag("--no-remedies", asked.no_remedies, "Do not look for remedies");
   command->add_flag("--allow-unlisted", asked.allow_unlisted,
                     "Take materials that no table lists, as not judged");
   command->add_flag("--no-color,--no-colour", asked.no_colour, "No colour");

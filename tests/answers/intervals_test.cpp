@@ -9,10 +9,10 @@ using namespace counterion;
 
 namespace {
 
-/// Ends on a coarse grid, so that touching and equal ends are frequent.
+/// 2 to 200 intervals, mostly few; ends on a coarse grid, so that touching and equal ends are frequent.
 std::vector<Interval> random_family(std::mt19937& random) {
-  std::uniform_int_distribution<int> count(1, 8), end(0, 28), weight(1, 3), open(0, 9);
-  std::vector<Interval> family(static_cast<std::size_t>(count(random)));
+  std::uniform_int_distribution<int> few(2, 9), many(10, 200), seldom(0, 19), end(0, 28), weight(1, 3), open(0, 9);
+  std::vector<Interval> family(static_cast<std::size_t>(seldom(random) == 0 ? many(random) : few(random)));
   for (auto& interval : family) {
     const double a = end(random) / 2.0, b = end(random) / 2.0;
     if (open(random) != 0) interval.low = std::min(a, b);
@@ -84,5 +84,42 @@ TEST_CASE("the heaviest point covers as much weight as any, and leaves out the r
     std::size_t outside = 0;
     for (const auto& interval : family) outside += !interval.contains(inside);
     REQUIRE(cover.left_out.size() == outside);
+  });
+}
+
+TEST_CASE("pairs are counted as they are listed, and the widest is the first of the list") {
+  for_random_families([](const auto& family) {
+    const auto pairs = disjoint_pairs(family);
+    REQUIRE(count_disjoint_pairs(family) == pairs.size());
+    const auto widest = widest_gap(family);
+    REQUIRE(widest.has_value() == !pairs.empty());
+    if (widest) REQUIRE(widest->gap == pairs.front().gap);
+  });
+}
+
+TEST_CASE("no point leaves out less than one of the peaks, and every peak holds what it says") {
+  for_random_families([](const auto& family) {
+    const auto all = peaks(family);
+    double heaviest = 0;
+    for (const auto& peak : all) {
+      const double inside = std::isfinite(peak.low) ? peak.low : std::min(peak.high, 0.0);
+      REQUIRE(weight_at(family, inside) == peak.weight);
+      heaviest = std::max(heaviest, peak.weight);
+    }
+    REQUIRE(heaviest == heaviest_on_grid(family));
+    REQUIRE(std::ranges::is_sorted(all, {}, &Stretch::low));
+  });
+}
+
+TEST_CASE("to no peak another interval can be added") {
+  for_random_families([](const auto& family) {
+    for (const auto& peak : peaks(family))
+      for (const std::size_t left : left_out_of(peak, family)) {
+        const Interval stretch{peak.low, peak.high};
+        const Interval both = intersection(std::vector{stretch, family[left]});
+        if (both.empty()) continue;
+        // Where it reaches into the stretch, what covers the stretch must not be all that is there.
+        REQUIRE(left_out_of({both.low, both.high, 0}, family).size() >= left_out_of(peak, family).size());
+      }
   });
 }

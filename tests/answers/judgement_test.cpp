@@ -50,12 +50,12 @@ TEST_CASE("a preservative's upper edge is where its active amount falls to the p
   const auto formula = samples::formula_of({{"potassium-sorbate", 0.3}, {"glycerin", 3}});
   const auto phase = water_phase_of(formula, known());
   const auto prediction = predict(*phase);
-  const auto states = preservation_of(formula, *phase, prediction, 4.5, known());
+  const auto states = preservation_of(formula, *phase, prediction, 4.5, known()).acids;
   REQUIRE(states.size() == 1);
   const auto& state = states.front();
   REQUIRE(state.least_active);
   REQUIRE(state.highest_ph);
-  const auto at_edge = preservation_of(formula, *phase, prediction, *state.highest_ph, known());
+  const auto at_edge = preservation_of(formula, *phase, prediction, *state.highest_ph, known()).acids;
   CHECK(*at_edge.front().active_at_target == doctest::Approx(*state.least_active).epsilon(1e-6));
   CHECK(state.percent_as_acid == doctest::Approx(0.3 * 112.13 / 150.22).epsilon(0.03));
   CHECK(*state.share_at_target > 0.5);
@@ -65,7 +65,7 @@ TEST_CASE("more of a preservative reaches further up") {
   const auto edge = [](double percent) {
     const auto formula = samples::formula_of({{"sodium-benzoate", percent}});
     const auto phase = water_phase_of(formula, known());
-    return preservation_of(formula, *phase, predict(*phase), std::nullopt, known()).front().highest_ph;
+    return preservation_of(formula, *phase, predict(*phase), std::nullopt, known()).acids.front().highest_ph;
   };
   CHECK(*edge(0.6) > *edge(0.4));
   CHECK_FALSE(edge(0.05));  // too little at any pH
@@ -110,11 +110,11 @@ TEST_CASE("a caution holds inside its span of pH, and only as a note once the ta
   REQUIRE(fired(acid, "C056"));
   CHECK(fired(acid, "C056")->severity == tables::Severity::caution);
   REQUIRE(fired(leaving, "C056"));
-  CHECK(fired(leaving, "C056")->before_adjusting_only);
+  CHECK(fired(leaving, "C056")->holding == Holding::until_adjusted);
   CHECK(fired(leaving, "C056")->severity == tables::Severity::note);
   CHECK_FALSE(fired(neutral, "C056"));
   REQUIRE(fired(entering, "C056"));
-  CHECK_FALSE(fired(entering, "C056")->before_adjusting_only);
+  CHECK(fired(entering, "C056")->holding == Holding::there);
 }
 
 TEST_CASE("a caution about two needs both of them") {

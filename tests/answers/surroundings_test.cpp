@@ -16,7 +16,7 @@ using Items = std::vector<std::pair<std::string, double>>;
 PreservativeState state_of(const Items& items, double target) {
   CheckOptions options;
   options.target = pH(target);
-  const auto states = check(samples::formula_of(items), Tables::built_in(), options).preservation;
+  const auto states = check(samples::formula_of(items), Tables::built_in(), options).preservation.acids;
   REQUIRE(states.size() == 1);
   return states.front();
 }

@@ -29,6 +29,8 @@ void require_valid(const CheckOptions& options) {
     problems.push_back({{}, fmt::format("batch is {} g", *options.batch_g), "more than 0 g", {}});
   if (options.target && !(options.target->value() >= 0 && options.target->value() <= 14))
     problems.push_back({{}, fmt::format("target is pH {}", options.target->value()), "pH 0 to 14", {}});
+  if (!(options.meter_ph >= 0 && options.meter_ph <= 2))
+    problems.push_back({{}, fmt::format("meter is ± {}", options.meter_ph), "0 to 2 pH units", {}});
   const double t = in_celsius(options.temperature);
   if (!(t >= 0 && t <= 80))
     problems.push_back({{}, fmt::format("temperature is {} °C", t), "0 to 80 °C", {}});
@@ -42,12 +44,6 @@ Formula with_options(Formula formula, const CheckOptions& options) {
   return formula;
 }
 
-bool any_covered(std::string_view subject, const CheckResult& result) {
-  return std::any_of(result.formula.items.begin(), result.formula.items.end(), [&](const auto& item) {
-    return item.listed() && result.tables.covers(subject, item.ingredient);
-  });
-}
-
 double oil_percent(const CheckResult& result) {
   double percent = 0;
   for (const auto& item : result.formula.items)
@@ -56,18 +52,25 @@ double oil_percent(const CheckResult& result) {
   return percent;
 }
 
-/// Oil or micelles that must take some of a preservative, how much being in no table.
-void add_uncounted_losses(const PreservativeState& state, CheckResult& result) {
-  const auto known = [&](std::string_view quantity) {
-    const auto rows = result.tables.constants_of(state.acid);
-    return std::any_of(rows.begin(), rows.end(), [&](const auto& row) { return row.quantity == quantity; });
-  };
-  if (oil_percent(result) > 1 && !known("oil-water-partition"))
-    result.not_judged.push_back({fmt::format("{} in the oil phase", state.acid_name),
-                                 "in no table: its active amount is the most there can be"});
-  if (any_covered("ethoxylated-nonionic", result) && !known("micelle-binding"))
-    result.not_judged.push_back({fmt::format("{} bound by ethoxylated surfactants", state.acid_name),
-                                 "in no table: its active amount is the most there can be"});
+/// Losses that are in no table.
+void add_unknown_losses(const PreservativeState& state, CheckResult& result) {
+  for (const auto& where : state.unknown_losses)
+    result.not_judged.push_back({fmt::format("{} in {}", state.acid_name, where),
+                                 "how much is in no table: its active amount is the most there can be"});
+}
+
+/// Which phase is outside, where that is in doubt.
+void add_phase_doubt(CheckResult& result) {
+  const bool inverse = std::ranges::any_of(result.formula.items, [&](const FormulaItem& item) {
+    return item.listed() && item.percent > 0 && result.tables.covers("water-in-oil-emulsifier", item.ingredient);
+  });
+  if (inverse)
+    result.not_judged.push_back({"the pH of a water-in-oil product",
+                                 "it has an emulsifier that puts the oil outside: a meter cannot read it; read its water "
+                                 "phase before it is emulsified"});
+  else if (oil_percent(result) > 40)
+    result.not_judged.push_back({"which phase is outside", "with this much oil it may be a water-in-oil product, "
+                                                           "whose pH a meter cannot read"});
 }
 
 /// What the answer is silent about, said.
@@ -80,10 +83,8 @@ void add_not_judged(CheckResult& result) {
                                         : "in no table; taken as water-soluble with an unknown acidity, "
                                           "which widens the interval"});
   if (!result.prediction) list.push_back({"pH", result.no_prediction});
-  for (const auto& state : result.preservation) add_uncounted_losses(state, result);
-  if (oil_percent(result) > 40)
-    list.push_back({"which phase is outside", "with this much oil it may be a water-in-oil product, "
-                                              "whose pH a meter cannot read"});
+  for (const auto& state : result.preservation.acids) add_unknown_losses(state, result);
+  add_phase_doubt(result);
   if (result.formula.product_type.empty() || result.formula.use.empty())
     list.push_back({"kind of product", "not stated: the strictest limits of face, body, hand and foot and a narrow skin range apply"});
 }
@@ -104,6 +105,31 @@ std::vector<Adjuster> adjusters_of(const CheckOptions& options, const Tables& ta
   return adjusters;
 }
 
+/// The subjects that a name of an exclusion stands for: a class, or what the name may mean.
+std::vector<std::string> subjects_named(const std::string& name, std::string_view option, const Tables& tables,
+                                        std::vector<Problem>& problems) {
+  if (!tables.members_of(name).empty()) return {name};
+  std::vector<std::string> ids;
+  for (const auto* ingredient : tables.meanings(name)) ids.emplace_back(ingredient->id);
+  if (ids.empty())
+    problems.push_back({{}, fmt::format("{} is '{}'", option, name), "an ingredient or a class of the tables",
+                        tables.nearest_names(name)});
+  return ids;
+}
+
+/// What the person rules out, every unknown name reported at once. What is to be kept stands in the formula.
+Exclusions exclusions_of(const CheckResult& result) {
+  Exclusions exclusions;
+  std::vector<Problem> problems;
+  const auto add = [&](const auto& names, std::string_view option, auto& subjects) {
+    for (const auto& name : names) std::ranges::move(subjects_named(name, option, result.tables, problems), std::back_inserter(subjects));
+  };
+  add(result.options.without, "without", exclusions.without);
+  add(result.options.keep, "keep", exclusions.keep);
+  if (!problems.empty()) throw BadInput(std::move(problems));
+  return exclusions;
+}
+
 constexpr double worth_saying = 0.01;  // pH; less than this no meter shows
 
 /// Chemistry first, then judgement, then amounts; each asks only what stands below it.
@@ -112,30 +138,33 @@ class Checker {
   Checker(CheckResult& result)
       : result_(result),
         judging_{result.options.jurisdiction},
-        adjusters_(adjusters_of(result.options, result.tables)) {}
+        adjusters_(adjusters_of(result.options, result.tables)),
+        exclusions_(exclusions_of(result)) {}
 
   void run() {
     ask();
-    phase_ = water_phase_of(result_.formula, result_.tables, conditions());
-    if (phase_) result_.prediction = predict(*phase_);
-    else
-      result_.no_prediction =
-          fmt::format("less than {:g} % water: there is no water phase whose pH would mean anything",
-                      least_water_percent);
-    judge();
+    judged_ = counterion::judge(result_.formula, result_.tables, judge_options());
+    if (result_.options.remedies)
+      result_.remedies = remedies_for(result_.formula, judged_, result_.tables, judge_options(), exclusions_);
     dose();
+    hand_over();
     add_not_judged(result_);
   }
 
  private:
-  std::optional<double> predicted() const {
-    return result_.prediction ? std::optional(result_.prediction->ph) : std::nullopt;
-  }
   Conditions conditions() const {
     Conditions conditions;
     conditions.temperature = result_.options.temperature;
     conditions.activity = result_.options.activity;
     return conditions;
+  }
+  JudgeOptions judge_options() const {
+    JudgeOptions options;
+    if (result_.options.target) options.target = result_.options.target->value();
+    options.judging = judging_;
+    options.conditions = conditions();
+    options.meter_ph = result_.options.meter_ph;
+    return options;
   }
   /// Stops where a name is too open to guess; says what was taken where it is not.
   void ask() {
@@ -153,53 +182,35 @@ class Checker {
                                    fmt::join(others, " or "), question.spread())});
     }
   }
-  const Prediction* prediction() const { return result_.prediction ? &*result_.prediction : nullptr; }
-
-  void judge() {
-    const Formula& formula = result_.formula;
-    result_.window = window_of(working_ranges(formula, phase_ ? &*phase_ : nullptr, prediction(),
-                                              result_.tables, judging_),
-                               predicted());
-    result_.target = result_.options.target ? std::optional(result_.options.target->value())
-                                            : result_.window.target;
-    result_.cautions = cautions_of(formula, predicted(), result_.target, result_.tables);
-    result_.limits = limits_of(formula, result_.tables, judging_);
-    if (!phase_) return;
-    result_.preservation =
-        preservation_of(formula, *phase_, *prediction(), result_.target, result_.tables);
-    result_.polymers = neutralised_polymers(*phase_, *prediction(), result_.target);
-  }
-  /// Surely inside the window, and hardly less welcome than the suggested target.
-  bool good_as_it_is() const {
-    const Window& window = result_.window;
-    return !result_.options.target && window.feasible && result_.prediction->p05 >= window.low &&
-           result_.prediction->p95 <= window.high &&
-           window.desirability(*predicted()) >= 0.8 * window.desirability(*result_.target);
-  }
   void dose() {
-    if (!phase_ || !result_.target) return;
-    result_.adjustment_needed =
-        std::abs(*result_.target - *predicted()) > close_enough && !good_as_it_is();
+    if (!judged_.phase || !judged_.target) return;
+    result_.adjustment_needed = judged_.needs_adjustment(result_.options.target.has_value());
     if (!result_.adjustment_needed) return;
     for (const auto& adjuster : adjusters_)
-      result_.adjustments.push_back(adjustment_for(result_.formula, *phase_, *prediction(),
-                                                   *result_.target, adjuster, result_.tables,
-                                                   judging_));
+      result_.adjustments.push_back(adjustment_for(result_.formula, *judged_.phase, *judged_.prediction,
+                                                   *judged_.target, adjuster, result_.tables, judging_));
+  }
+  void hand_over() {
+    if (judged_.phase) result_.polymers = neutralised_polymers(*judged_.phase, *judged_.prediction, judged_.target);
+    result_.stops = judged_.stop();
+    result_.prediction = std::move(judged_.prediction);
+    result_.no_prediction = std::move(judged_.no_prediction);
+    result_.window = std::move(judged_.window);
+    result_.target = judged_.target;
+    result_.preservation = std::move(judged_.preservation);
+    result_.electrolyte = std::move(judged_.electrolyte);
+    result_.cautions = std::move(judged_.cautions);
+    result_.limits = std::move(judged_.limits);
   }
 
   CheckResult& result_;
   Judging judging_;
   std::vector<Adjuster> adjusters_;
-  std::optional<WaterPhase> phase_;
+  Exclusions exclusions_;
+  Judged judged_;
 };
 
 }  // namespace
-
-bool CheckResult::stop() const {
-  const auto says_stop = [](const FiredCaution& c) { return c.severity == tables::Severity::stop; };
-  return !window.feasible || std::any_of(cautions.begin(), cautions.end(), says_stop) ||
-         std::any_of(limits.begin(), limits.end(), [](const auto& l) { return l.exceeded && l.law; });
-}
 
 std::string CheckResult::name_of(std::size_t item) const {
   const auto& line = formula.items.at(item);

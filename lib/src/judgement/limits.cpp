@@ -33,79 +33,120 @@ int fit(std::string_view product, const Formula& formula) {
   return formula.product_type == "scalp" && of_hair ? 3 : 0;
 }
 
-/// Percent of the formula that an item is, counted as the substance of the law.
-double percent_as(const FormulaItem& item, std::string_view expressed_as, const Tables& tables) {
-  const auto* counted = expressed_as.empty() ? nullptr : tables.substance(expressed_as);
-  if (!counted) return item.percent;
+/// What the law counts of a line: moles of a substance, and of which substance these are in truth.
+struct Counted {
   double mol_per_g = 0;
-  for (const auto& part : material_of(item.ingredient, tables).parts) {
-    const auto piece = std::find_if(part.pieces.begin(), part.pieces.end(),
-                                    [&](const auto& p) { return p.substance == counted; });
-    mol_per_g += piece != part.pieces.end() ? part.mol_per_g * piece->mol_per_mol : 0;
-    if (part.component == counted->id && counted->kind == tables::SubstanceKind::compound)
-      mol_per_g += part.mol_per_g;
-  }
-  return item.percent * mol_per_g * counted->molar_mass_g_per_mol;
+  std::string_view base;
+};
+
+/// Moles of `wanted` in one mole of a substance as the law sees it; 0 when it sees none.
+double counts_as(std::string_view substance, std::string_view wanted, const Tables& tables) {
+  if (substance == wanted) return 1;
+  const auto* row = tables.constant(substance, "counts-as", wanted);
+  return row ? row->value : 0;
+}
+
+Counted counted_in(const Material& material, std::string_view wanted, const Tables& tables) {
+  Counted counted;
+  const auto add = [&](std::string_view substance, double mol_per_g) {
+    const double times = counts_as(substance, wanted, tables);
+    if (times > 0 && mol_per_g > 0) counted.mol_per_g += mol_per_g * times, counted.base = substance;
+    return times > 0;
+  };
+  for (const auto& part : material.parts)
+    if (!add(part.component, part.mol_per_g))
+      for (const auto& piece : part.pieces) add(piece.substance->id, part.mol_per_g * piece.mol_per_mol);
+  return counted;
+}
+
+/// A line's percent as a row counts it, and under which name it is added up.
+struct Counting {
+  double percent = 0;
+  std::string under;
+};
+
+/// A row for a class counts every member, as one substance or else dry; a row for an ingredient counts it
+/// with what holds the same substance. What cannot be counted as the law does counts as it is weighed.
+Counting counting(const FormulaItem& item, const tables::Level& row, const Tables& tables) {
+  const bool of_class = row.subject != item.ingredient;
+  const auto* wanted = row.expressed_as.empty() ? nullptr : tables.substance(row.expressed_as);
+  if (!wanted && !of_class) return {item.percent, item.ingredient};
+  const Material material = material_of(item.ingredient, tables);
+  if (!wanted) return {item.percent * (1 - material.water_g_per_g), std::string(row.subject)};
+  const Counted counted = counted_in(material, wanted->id, tables);
+  const double percent =
+      counted.mol_per_g > 0 ? item.percent * counted.mol_per_g * wanted->molar_mass_g_per_mol : item.percent;
+  const auto base = counted.base.empty() ? std::string_view(item.ingredient) : counted.base;
+  return {percent, of_class ? std::string(row.subject) : fmt::format("{}/{}", row.expressed_as, base)};
 }
 
 bool is_law(const tables::Level& row) { return row.kind == "legal-maximum"; }
 
-/// The rows that bind one item in one market: the best fitting product, and of those all.
-std::vector<const tables::Level*> binding_rows(const FormulaItem& item, const Formula& formula,
-                                               const Tables& tables, const Judging& judging) {
-  std::map<std::pair<std::string_view, bool>, int> best;  // by market, law apart from advice
-  const auto rows = tables.levels_of(item.ingredient);
+/// The rows of a subject that bind a formula in one market: the best fitting product, and of those all.
+void add_binding_rows(std::string_view subject, const Formula& formula, const Tables& tables,
+                      const Judging& judging, std::vector<const tables::Level*>& binding) {
+  const auto rows = tables.levels_of(subject);
   const auto applies = [&](const tables::Level& row) {
     return (is_law(row) || row.kind == "advised-maximum") && row.rank == 1 &&
            (judging.jurisdiction.empty() || row.market == judging.jurisdiction);
   };
-  for (const auto& row : rows) {
-    if (!applies(row)) continue;
-    int& closest = best[{row.market, is_law(row)}];
-    closest = std::max(closest, fit(row.product, formula));
-  }
-  std::vector<const tables::Level*> binding;
+  std::map<std::pair<std::string_view, bool>, int> best;  // by market, law apart from advice
+  for (const auto& row : rows)
+    if (applies(row)) {
+      int& closest = best[{row.market, is_law(row)}];
+      closest = std::max(closest, fit(row.product, formula));
+    }
   for (const auto& row : rows)
     if (const int closest = applies(row) ? best[{row.market, is_law(row)}] : 0;
         closest > 0 && fit(row.product, formula) == closest)
       binding.push_back(&row);
+}
+
+/// The same for a line: the rows of the ingredient and those of its classes.
+std::vector<const tables::Level*> binding_rows(const FormulaItem& item, const Formula& formula,
+                                               const Tables& tables, const Judging& judging) {
+  std::vector<const tables::Level*> binding;
+  add_binding_rows(item.ingredient, formula, tables, judging, binding);
+  for (const auto class_name : tables.classes_of(item.ingredient))
+    add_binding_rows(class_name, formula, tables, judging, binding);
   return binding;
+}
+
+CheckedLimit fresh_limit(const tables::Level& row, const Tables& tables) {
+  CheckedLimit limit;
+  limit.maximum_percent = row.value;
+  if (const auto* counted = tables.substance(row.expressed_as)) limit.expressed_as = counted->name;
+  limit.law = is_law(row);
+  limit.market = row.market;
+  limit.product = row.product;
+  limit.condition = row.condition;
+  limit.source = row.provenance.source;
+  limit.row_id = row.provenance.row_id;
+  if (const auto* source = tables.source(limit.source)) limit.date_seen = source->date_seen;
+  return limit;
+}
+
+/// Adds a line up under a row.
+void add_up(std::size_t i, double percent, const tables::Level& row, const Tables& tables, CheckedLimit& limit) {
+  if (limit.row_id.empty()) limit = fresh_limit(row, tables);
+  if (!limit.items.empty() && limit.items.back() == i) return;  // several conditions count it once
+  limit.items.push_back(i);
+  limit.percent += percent;
 }
 
 }  // namespace
 
 std::vector<CheckedLimit> limits_of(const Formula& formula, const Tables& tables,
                                     const Judging& judging) {
-  // law or advice, market, product, counted as
-  using Key = std::tuple<bool, std::string, std::string, std::string>;
+  // law or advice, market, maximum, counted as: what shares all of them is added up
+  using Key = std::tuple<bool, std::string, double, std::string>;
   std::map<Key, CheckedLimit> checked;
   for (std::size_t i = 0; i < formula.items.size(); ++i) {
     const auto& item = formula.items[i];
     if (!item.listed() || !(item.percent > 0)) continue;
     for (const auto* row : binding_rows(item, formula, tables, judging)) {
-      const std::string_view counted_as = row->expressed_as.empty() ? item.ingredient : row->expressed_as;
-      const Key key{is_law(*row), row->market, row->product, counted_as};
-      auto [place, fresh] = checked.try_emplace(key);
-      CheckedLimit& limit = place->second;
-      if (fresh) {
-        const auto* counted = tables.substance(row->expressed_as);
-        limit = {{},
-                 0,
-                 row->value,
-                 std::string(counted ? counted->name : std::string_view()),
-                 is_law(*row),
-                 std::string(row->market),
-                 std::string(row->product),
-                 std::string(row->condition),
-                 false,
-                 std::string(row->provenance.source),
-                 std::string(row->provenance.row_id)};
-      }
-      if (limit.items.empty() || limit.items.back() != i) {  // several conditions count it once
-        limit.items.push_back(i);
-        limit.percent += percent_as(item, row->expressed_as, tables);
-      }
-      limit.maximum_percent = std::min(limit.maximum_percent, row->value);
+      const auto counted = counting(item, *row, tables);
+      add_up(i, counted.percent, *row, tables, checked[Key{is_law(*row), std::string(row->market), row->value, counted.under}]);
     }
   }
   std::vector<CheckedLimit> limits;

@@ -18,4 +18,13 @@ inline bool weighable(const Adjustment& adjustment) {
   return adjustment.possible && adjustment.withheld.empty();
 }
 
+/// Names of lines with commas and "and".
+std::string joined_names(const CheckResult& result, const std::vector<std::size_t>& items);
+
+/// Positions of the remedies that change a line which a conflict is about.
+std::vector<std::size_t> remedies_of(const Conflict& conflict, const CheckResult& result);
+
+/// Ids of the cautions about a preservative and something that may weaken it.
+std::vector<std::string> weakening(const CheckResult& result);
+
 }  // namespace counterion::report

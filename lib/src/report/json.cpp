@@ -5,6 +5,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include <array>
 #include <cmath>
 #include <set>
 
@@ -14,12 +15,14 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 /// Version of this JSON's shape: lib/schemas/check.schema.json.
-constexpr const char* json_schema_version = "1.0";
+constexpr const char* json_schema_version = "1.1";
 
 Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
 Json number(const std::optional<double>& value) { return value ? number(*value) : Json(nullptr); }
 Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
 Json count_or_null(std::size_t count) { return count == 0 ? Json(nullptr) : Json(count); }
+
+constexpr std::array<const char*, 4> holding_names{"there", "until-adjusted", "possibly", "elsewhere-in-window"};
 
 const char* word(tables::Severity severity) {
   switch (severity) {
@@ -45,10 +48,14 @@ class Writer {
     json["conflicts"] = conflicts();
     json["least_removal"] = least_removal();
     json["least_removal_window"] = least_removal_window();
+    json["ways_out"] = list(result_.window.removals, &Writer::way_out);
+    json["remedies"] = list(result_.remedies, &Writer::remedy);
     json["target_pH"] = number(result_.target);
     json["prediction"] = prediction();
     json["no_prediction"] = text_or_null(result_.no_prediction);
-    json["preservation"] = list(result_.preservation, &Writer::preservative);
+    json["preservation"] = list(result_.preservation.acids, &Writer::preservative);
+    json["preservation_system"] = preservation_system();
+    json["electrolyte"] = electrolyte();
     json["cautions"] = list(result_.cautions, &Writer::caution);
     json["limits"] = list(result_.limits, &Writer::limit);
     json["adjustment_needed"] = result_.adjustment_needed;
@@ -120,7 +127,11 @@ class Writer {
             {"activity", activity_names[static_cast<std::size_t>(options.activity)]},
             {"target_pH", options.target ? number(options.target->value()) : Json(nullptr)},
             {"jurisdiction", text_or_null(options.jurisdiction)},
-            {"adjusters", options.adjusters}};
+            {"adjusters", options.adjusters},
+            {"meter_pH", number(options.meter_ph)},
+            {"remedies", options.remedies},
+            {"without", options.without},
+            {"keep", options.keep}};
   }
 
   Json window() {
@@ -129,13 +140,23 @@ class Writer {
     Json json{{"low", if_feasible(window.low)},
               {"high", if_feasible(window.high)},
               {"feasible", window.feasible},
-              {"target", number(window.target)}};
+              {"target", number(window.target)},
+              {"applies", result_.prediction.has_value()},
+              {"firm", span(window.firm)},
+              {"widest", span(window.widest)},
+              {"margin", {{"meter_pH", number(window.margin.meter)},
+                          {"dosing_pH", number(window.margin.dosing)},
+                          {"drift_pH", number(window.margin.drift)}}}};
     json["low_bound_by"] = edges(window.low_bound_by, true);
     json["high_bound_by"] = edges(window.high_bound_by, false);
     json["next_low_bound_by"] = edges(window.next_low, true);
     json["next_high_bound_by"] = edges(window.next_high, false);
     json["ranges"] = list(window.ranges, &Writer::range);
     return json;
+  }
+  static Json span(const std::optional<Interval>& interval) {
+    if (!interval) return nullptr;
+    return {{"low", number(interval->low)}, {"high", number(interval->high)}};
   }
   Json edges(const std::vector<std::size_t>& indices, bool low) {
     Json array = Json::array();
@@ -161,6 +182,14 @@ class Writer {
               {"why", range.why},
               {"condition", text_or_null(range.condition)}};
     cite(json, range.source, range.row_id);
+    json["others"] = list(range.others, &Writer::other_bounds);
+    return json;
+  }
+  Json other_bounds(const OtherBounds& other) {
+    Json json{{"minimum", number(other.minimum)},
+              {"maximum", number(other.maximum)},
+              {"condition", text_or_null(other.condition)}};
+    cite(json, other.source, other.row_id);
     return json;
   }
   Json conflicts() {
@@ -169,20 +198,55 @@ class Writer {
       const auto& a = result_.window.ranges[conflict.a];
       const auto& b = result_.window.ranges[conflict.b];
       array.push_back({{"a", edge(a, a.maximum)}, {"b", edge(b, b.minimum)},
-                       {"gap", number(conflict.gap)}});
+                       {"gap", number(conflict.gap)}, {"remedies", report::remedies_of(conflict, result_)}});
     }
     return array;
   }
+  Json way_out(const Removal& removal) {
+    Json json{{"low", number(removal.low)}, {"high", number(removal.high)}, {"weight", number(removal.weight)}};
+    json["left_out"] = Json::array();
+    for (const std::size_t i : removal.left_out) json["left_out"].push_back(result_.window.ranges[i].name);
+    return json;
+  }
+  Json remedy(const Remedy& remedy) {
+    Json json{{"cost", number(remedy.cost)}};
+    json["changes"] = list(remedy.changes, &Writer::change);
+    json["products"] = list(remedy.products, &Writer::outcome);
+    json["afterwards"] = remedy_caveat;
+    return json;
+  }
+  Json change(const Change& change) {
+    return {{"kind", change_kind_names[static_cast<std::size_t>(change.kind)]},
+            {"names", change.names},
+            {"percent_before", number(change.percent_before)},
+            {"ingredient", text_or_null(change.ingredient)},
+            {"name", text_or_null(change.name)},
+            {"percent_after", number(change.percent_after)}};
+  }
+  Json outcome(const RemedyOutcome& outcome) {
+    const auto if_wet = [&](double ph) { return outcome.ph ? number(ph) : Json(nullptr); };
+    Json json{{"pH", number(outcome.ph)},        {"p05", number(outcome.p05)},
+              {"p95", number(outcome.p95)},      {"low", if_wet(outcome.low)},
+              {"high", if_wet(outcome.high)},    {"target_pH", number(outcome.target)},
+              {"adjustment_needed", outcome.adjustment_needed}, {"adjuster", text_or_null(outcome.adjuster)}};
+    json["items"] = list(outcome.formula.items, &Writer::line_of_remedy);
+    return json;
+  }
+  Json line_of_remedy(const FormulaItem& item) {
+    return {{"ingredient", text_or_null(item.ingredient)},
+            {"name", item.listed() ? result_.tables.display_name(item.ingredient) : item.written},
+            {"percent", number(item.percent)}};
+  }
   Json least_removal() {
     Json array = Json::array();
-    for (const std::size_t i : result_.window.least_removal.left_out)
+    for (const std::size_t i : result_.window.least_removal().left_out)
       array.push_back(range(result_.window.ranges[i]));
     return array;
   }
   Json least_removal_window() const {
     if (result_.window.feasible) return nullptr;
-    const Cover& cover = result_.window.least_removal;
-    return {{"low", number(cover.low)}, {"high", number(cover.high)}};
+    const Removal least = result_.window.least_removal();
+    return {{"low", number(least.low)}, {"high", number(least.high)}};
   }
 
   Json prediction() {
@@ -230,7 +294,8 @@ class Writer {
   }
 
   Json preservative(const PreservativeState& state) {
-    Json json{{"name", result_.name_of(state.item)},
+    Json json{{"name", report::joined_names(result_, state.items)},
+              {"names", names(state.items)},
               {"acid", state.acid_name},
               {"percent_as_acid", number(state.percent_as_acid)},
               {"undissociated_share_at_predicted", number(state.share_at_predicted)},
@@ -239,7 +304,66 @@ class Writer {
               {"active_percent_of_water_at_predicted", number(state.active_at_predicted)},
               {"active_percent_of_water_at_target", number(state.active_at_target)},
               {"least_active_percent_of_water", number(state.least_active)},
-              {"highest_pH", number(state.highest_ph)}};
+              {"least_active_upper", number(state.least_active_upper)},
+              {"highest_pH", number(state.highest_ph)},
+              {"firm_highest_pH", number(state.firm_highest_ph)},
+              {"percent_not_dissolved", number(state.percent_out)},
+              {"unknown_losses", state.unknown_losses},
+              {"condition", text_or_null(state.condition)}};
+    cite(json, state.source, state.row_id);
+    json["curve"] = list(state.curve, &Writer::point);
+    return json;
+  }
+  Json point(const ActiveAt& point) {
+    return {{"pH", number(point.ph)}, {"active_percent_of_water", number(point.percent)}};
+  }
+  Json preservation_system() {
+    const Preservation& system = result_.preservation;
+    Json json{{"fraction_at_predicted", number(system.combined_at_predicted)},
+              {"fraction_at_target", number(system.combined_at_target)},
+              {"highest_pH", number(system.combined_highest_ph)},
+              {"water_activity", number(system.water_activity)},
+              {"spectrum_known", system.spectrum_known}};
+    json["others"] = list(system.others, &Writer::dosed);
+    json["spectrum"] = list(system.spectrum, &Writer::coverage);
+    json["lower_risk"] = list(system.lower_risk, &Writer::lower_risk);
+    json["inactivators"] = report::weakening(result_);
+    json["decides"] = "a challenge test (ISO 11930) and a qualified assessor";
+    return json;
+  }
+  Json dosed(const DosedPreservative& one) {
+    Json json{{"name", result_.name_of(one.item)},
+              {"percent", number(one.percent)},
+              {"usual_low_percent", number(one.usual_low)},
+              {"usual_high_percent", number(one.usual_high)},
+              {"in_usual_dose", one.enough()}};
+    cite(json, one.source, one.row_id);
+    return json;
+  }
+  Json coverage(const Coverage& coverage) {
+    return {{"group", coverage.group}, {"names", names(coverage.items)}};
+  }
+  Json lower_risk(const LowerRisk& risk) {
+    Json json{{"what", risk.what}};
+    cite(json, risk.source, risk.row_id);
+    return json;
+  }
+  Json electrolyte() {
+    if (!result_.electrolyte) return nullptr;
+    const Electrolyte& salts = *result_.electrolyte;
+    Json json{{"load_mol_per_kg", number(salts.load)}};
+    json["thickeners"] = list(salts.thickeners, &Writer::thickener);
+    json["anionic"] = names(salts.anionic);
+    json["cationic"] = names(salts.cationic);
+    json["opposite_charges_meet"] = salts.opposite_charges_meet();
+    return json;
+  }
+  Json thickener(const ThickenerState& state) {
+    Json json{{"name", result_.name_of(state.item)},
+              {"starts_to_thin_mol_per_kg", number(state.starts)},
+              {"thin_mol_per_kg", number(state.complete)},
+              {"thins", result_.electrolyte->thins(state)},
+              {"condition", text_or_null(state.condition)}};
     cite(json, state.source, state.row_id);
     return json;
   }
@@ -247,7 +371,10 @@ class Writer {
     Json json{{"id", caution.id},
               {"severity", word(caution.severity)},
               {"names", names(caution.items)},
-              {"before_adjusting_only", caution.before_adjusting_only},
+              {"before_adjusting_only", caution.holding == Holding::until_adjusted},
+              {"holds", holding_names[static_cast<std::size_t>(caution.holding)]},
+              {"minimum_pH", number(caution.minimum_ph)},
+              {"maximum_pH", number(caution.maximum_ph)},
               {"what_happens", caution.what_happens},
               {"what_to_do", text_or_null(caution.what_to_do)}};
     cite(json, caution.source, caution.row_id);
@@ -262,7 +389,8 @@ class Writer {
               {"product", text_or_null(limit.product)},
               {"condition", text_or_null(limit.condition)},
               {"exceeded", limit.exceeded},
-              {"law", limit.law}};
+              {"law", limit.law},
+              {"date_seen", text_or_null(limit.date_seen)}};
     cite(json, limit.source, limit.row_id);
     return json;
   }

@@ -14,7 +14,9 @@ void say_window(Page& page);
 void say_prediction(Page& page);
 /// What to weigh, what cannot do it, and how to handle it.
 void say_amounts(Page& page);
-/// The active form of acid preservatives.
+/// Changes that would mend what says stop, each judged again.
+void say_remedies(Page& page);
+/// What there is against microorganisms, and what is missing.
 void say_preservation(Page& page);
 /// Stops, cautions and notes; legal limits; what was not judged; the standing words.
 void say_warnings(Page& page);

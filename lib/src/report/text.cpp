@@ -9,6 +9,7 @@ std::string text_report(const CheckResult& result, const TextStyle& style) {
   report::Page page(result, style);
   report::say_answer(page);
   report::say_window(page);
+  report::say_remedies(page);
   report::say_prediction(page);
   report::say_amounts(page);
   report::say_preservation(page);

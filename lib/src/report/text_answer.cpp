@@ -46,6 +46,7 @@ std::string aim(const CheckResult& result) {
 
 std::string window_line(const CheckResult& result) {
   const Window& window = result.window;
+  if (!result.prediction) return "no pH: what has no water phase has none";
   if (!window.feasible) return "no pH suits everything in it" + aim(result);
   return fmt::format("pH {} to {} suits everything in it{}", ph_text(window.low),
                      ph_text(window.high), aim(result));
@@ -78,7 +79,9 @@ std::string leave_line(const CheckResult& result) {
 
 std::string action_line(const CheckResult& result) {
   if (!result.prediction) return "nothing to adjust: there is no pH to steer.";
-  if (!result.target) return "change the formula first; without a window there is nothing to weigh.";
+  if (!result.target)
+    return result.remedies.empty() ? "change the formula first; without a window there is nothing to weigh."
+                                   : "change the formula first (see What would mend it).";
   if (!result.adjustment_needed) return leave_line(result);
   if (const auto* best = best_adjustment(result)) return weigh_line(result, *best);
   return no_amount_line(result);
@@ -105,7 +108,8 @@ void say_answer(Page& page) {
   const CheckResult& result = page.result;
   page.paragraph(page.look(Look::strong, title(result.formula)), 0, 2);
   page.labelled("pH", prediction_line(result));
-  page.labelled("Needs", window_line(result), result.window.feasible ? Look::strong : Look::bad);
+  const bool troubled = result.prediction && !result.window.feasible;
+  page.labelled("Needs", window_line(result), troubled ? Look::bad : Look::strong);
   page.labelled("Do", action_line(result));
   if (result.stop()) page.labelled("Stop", verdict(result), Look::bad);
 }

@@ -24,12 +24,30 @@ bool mentioned(const CheckResult& result, const FiredCaution& caution) {
          caution.what_happens.starts_with(item_name(result, caution.items.front()));
 }
 
+std::string side_text(const FiredCaution& caution) {
+  if (caution.minimum_ph && caution.maximum_ph)
+    return fmt::format("pH {}", span_text(caution.minimum_ph, caution.maximum_ph));
+  return caution.minimum_ph ? fmt::format("pH {} or more", ph_text(*caution.minimum_ph))
+                            : fmt::format("pH {} or less", ph_text(caution.maximum_ph.value_or(14)));
+}
+
+/// Where a caution holds that does not simply hold.
+std::string holding_text(const FiredCaution& caution) {
+  switch (caution.holding) {
+    case Holding::until_adjusted: return "until adjusted: ";
+    case Holding::possibly: return fmt::format("if it reads {}: ", side_text(caution));
+    case Holding::elsewhere: return fmt::format("in the window, but at pH {}: ", span_text(caution.minimum_ph, caution.maximum_ph));
+    case Holding::there: break;
+  }
+  return {};
+}
+
 void say_caution(Page& page, const FiredCaution& caution) {
   const bool stop = caution.severity == Severity::stop, note = caution.severity == Severity::note;
   std::string text = mentioned(page.result, caution)
                          ? ""
                          : joined(names_of(page.result, caution.items)) + ": ";
-  if (caution.before_adjusting_only) text += "until adjusted: ";
+  text += holding_text(caution);
   text += caution.what_happens;
   if (!caution.what_to_do.empty() && (!note || page.style.all)) text += " " + caution.what_to_do;
   page.labelled(stop ? "Stop" : note ? "Note" : "Caution", text + page.cite(caution.source, caution.row_id),
@@ -42,6 +60,30 @@ void say_cautions(Page& page) {
     if (caution.severity == Severity::note && !page.style.all) ++notes;
     else say_caution(page, caution);
   if (notes > 0) page.labelled("Notes", fmt::format("{} to read with --all.", notes), Look::faint);
+}
+
+/// Thickeners that stand in more salt than they bear.
+void say_thickeners(Page& page) {
+  const auto& salts = page.result.electrolyte;
+  if (!salts) return;
+  for (const auto& state : salts->thickeners) {
+    if (!salts->thins(state) && !page.style.all) continue;
+    const std::string bears = state.complete ? fmt::format("from {:g} and is thin at {:g}", state.starts, *state.complete)
+                                             : fmt::format("from {:g}", state.starts);
+    page.labelled(salts->thins(state) ? "Caution" : "Salt",
+                  fmt::format("{}: the salt in the water is {} mol per kg; it thins {}.{}", item_name(page.result, state.item),
+                              amount_text(salts->load), bears, page.cite(state.source, state.row_id)),
+                  salts->thins(state) ? Look::warning : Look::faint);
+  }
+}
+
+/// Who carries which charge, where both are there.
+void say_charges(Page& page) {
+  const auto& salts = page.result.electrolyte;
+  if (!salts || !salts->opposite_charges_meet() || !page.style.all) return;
+  page.labelled("Charge", fmt::format("negative: {}; positive: {}. Opposite charges bind each other.",
+                                      joined(names_of(page.result, salts->anionic)),
+                                      joined(names_of(page.result, salts->cationic))), Look::faint);
 }
 
 /// The latest day on which a source of these limits was seen.
@@ -97,7 +139,7 @@ std::string tables_name(const CheckResult& result) {
 
 std::string verdict(const CheckResult& result) {
   std::vector<std::string> reasons;
-  if (!result.window.feasible) reasons.push_back("its ingredients share no pH (see Conflict)");
+  if (result.prediction && !result.window.feasible) reasons.push_back("its ingredients share no pH (see Conflict)");
   for (const auto& limit : result.limits)
     if (limit.exceeded && limit.law)
       reasons.push_back(joined(names_of(result, limit.items)) + " over the limit of " + limit.market);
@@ -111,6 +153,8 @@ void say_warnings(Page& page) {
   const CheckResult& result = page.result;
   page.heading("Watch out");
   say_cautions(page);
+  say_thickeners(page);
+  say_charges(page);
   say_limits(page);
   for (const auto& silent : result.not_judged)
     page.labelled("Unjudged", printable(silent.what) + ": " + silent.why + ".");

@@ -121,10 +121,35 @@ void say_edge(Page& page, std::string_view label, const std::vector<std::size_t>
     page.paragraph(fmt::format("{} {}", label, fmt::join(reasons, "; ")), 2, 4);
 }
 
+/// Whether another source binds the firm core at an edge.
+bool binds(const OtherBounds& other, const Interval& firm, const Window& window) {
+  const bool low = other.minimum && firm.low > window.low + 1e-9 && *other.minimum >= firm.low - 1e-9;
+  const bool high = other.maximum && firm.high < window.high - 1e-9 && *other.maximum <= firm.high + 1e-9;
+  return low || high;
+}
+
+/// Where sources contradict one another: the firm core, and who narrows it.
+void say_disputed(Page& page) {
+  const Window& window = page.result.window;
+  if (window.firm && window.firm->low <= window.low + 1e-9 && window.firm->high >= window.high - 1e-9) return;
+  std::vector<std::string> who;
+  const Interval firm = window.firm.value_or(Interval{window.high, window.low});
+  for (const auto& range : window.ranges)
+    for (const auto& other : range.others)
+      if (range.hard && binds(other, firm, window))
+        who.push_back(fmt::format("{} {}{}", range_name(page.result, range), span_text(other.minimum, other.maximum),
+                                  page.cite(other.source, other.row_id)));
+  const std::string where = window.firm ? "pH " + span_text(window.firm->low, window.firm->high) : "nowhere";
+  if (who.empty() && !window.firm) return;
+  page.paragraph(fmt::format("All sources agree {}{}; the rest is disputed: {}.", window.firm ? "on " : "", where,
+                             joined(who)), 2, 4);
+}
+
 void say_edges(Page& page) {
   const Window& window = page.result.window;
   say_edge(page, "Not below " + ph_text(window.low) + ":", window.low_bound_by);
   say_edge(page, "Not above " + ph_text(window.high) + ":", window.high_bound_by);
+  say_disputed(page);
   for (const std::size_t i : given_up(page.result))
     page.paragraph("Given up: " + reason(page, window.ranges[i]), 2, 4);
 }
@@ -138,16 +163,56 @@ void say_conflict(Page& page, const Conflict& conflict) {
                              ph_text(conflict.gap)), 2, 4);
 }
 
-std::string least_removal(const CheckResult& result) {
-  const Cover& cover = result.window.least_removal;
+std::optional<double> if_finite(double ph) { return std::isfinite(ph) ? std::optional(ph) : std::nullopt; }
+
+std::string left_out(const CheckResult& result, const Removal& removal) {
   std::vector<std::string> names;
-  for (const std::size_t i : cover.left_out) {
+  for (const std::size_t i : removal.left_out) {
     const std::string name = range_name(result, result.window.ranges[i]);
     if (!std::count(names.begin(), names.end(), name)) names.push_back(name);
   }
-  const auto bounded = [](double ph) { return std::isfinite(ph) ? std::optional(ph) : std::nullopt; };
-  return fmt::format("One way with the least left out: without {}, pH {} suits the rest.", joined(names),
-                     span_text(bounded(cover.low), bounded(cover.high)));
+  return joined(names);
+}
+
+/// What nobody can leave out: the kind of product.
+bool keeps_the_product(const CheckResult& result, const Removal& removal) {
+  return std::ranges::none_of(removal.left_out, [&](std::size_t i) { return result.window.ranges[i].items.empty(); });
+}
+
+/// Whether a way leaves nothing of the preservatives that are in it.
+bool loses_preservation(const CheckResult& result, const Removal& removal) {
+  const auto& system = result.preservation;
+  std::vector<std::size_t> lines;
+  for (const auto& state : system.acids) lines.insert(lines.end(), state.items.begin(), state.items.end());
+  for (const auto& other : system.others) lines.push_back(other.item);
+  return !lines.empty() && std::ranges::all_of(lines, [&](std::size_t line) {
+    return std::ranges::any_of(removal.left_out, [&](std::size_t i) {
+      const auto& items = result.window.ranges[i].items;
+      return std::ranges::find(items, line) != items.end();
+    });
+  });
+}
+
+/// Every way out, least first; that no other is less is seen from the list.
+void say_ways_out(Page& page) {
+  const auto& removals = page.result.window.removals;
+  std::vector<std::string> ways;
+  for (const auto& removal : removals)
+    if (keeps_the_product(page.result, removal) && (ways.size() < most_pairs || page.style.all))
+      ways.push_back(fmt::format("without {}{} pH {} suits the rest", left_out(page.result, removal),
+                                 loses_preservation(page.result, removal) ? " (nothing would preserve it then)" : "",
+                                 span_text(if_finite(removal.low), if_finite(removal.high))));
+  if (ways.empty()) return;
+  page.paragraph(fmt::format("{}: {}.", ways.size() > 1 ? "The least to leave out, then the next" : "The least to leave out",
+                             fmt::join(ways, "; ")), 2, 4);
+}
+
+/// A pH that the best sources exclude and others allow.
+void say_hope(Page& page) {
+  const auto& widest = page.result.window.widest;
+  if (!widest) return;
+  page.paragraph(fmt::format("Sources differ: by the widest span of each, pH {} would do.",
+                             span_text(widest->low, widest->high)), 2, 4);
 }
 
 void say_conflicts(Page& page) {
@@ -159,17 +224,19 @@ void say_conflicts(Page& page) {
     add_once(involved, window.conflicts[k].a);
     add_once(involved, window.conflicts[k].b);
   }
-  if (window.conflicts.size() > most)
-    page.paragraph(fmt::format("{} more pairs: --all", window.conflicts.size() - most));
+  const std::size_t shown = std::min(window.conflicts.size(), most);
+  if (window.conflict_count > shown)
+    page.paragraph(fmt::format("{} more pairs{}", window.conflict_count - shown, page.style.all ? "" : ": --all"));
   for (const std::size_t i : involved) page.paragraph(reason(page, window.ranges[i]), 2, 4);
-  page.paragraph(least_removal(page.result), 2, 4);
+  say_ways_out(page);
+  say_hope(page);
 }
 
 }  // namespace
 
 void say_window(Page& page) {
   const Window& window = page.result.window;
-  if (window.ranges.empty()) return;
+  if (window.ranges.empty() || !page.result.prediction) return;
   page.heading(window.feasible ? "Window" : "Conflict");
   draw(page, ranges_to_draw(page.result));
   if (window.feasible) say_edges(page);

@@ -62,7 +62,9 @@ std::string item_name(const CheckResult& result, std::size_t item) {
 }
 
 std::string range_name(const CheckResult& result, const WorkingRange& range) {
-  return range.item ? item_name(result, *range.item) : range.name;
+  std::vector<std::string> names;
+  for (const std::size_t i : range.items) names.push_back(item_name(result, i));
+  return names.empty() ? range.name : fmt::format("{}", fmt::join(names, " with "));
 }
 
 std::string adjuster_name(const Adjustment& adjustment) { return unbroken(adjustment.name); }

@@ -3,8 +3,8 @@
 #pragma once
 
 #include <counterion/answer/questions.hpp>
+#include <counterion/answer/remedies.hpp>
 #include <counterion/dosing/amounts.hpp>
-#include <counterion/judgement/preservation.hpp>
 
 namespace counterion {
 
@@ -19,6 +19,10 @@ struct CheckOptions {
   Activity activity = Activity::davies;
   std::vector<std::string> adjusters = {"citric-acid", "lactic-acid-80", "sodium-hydroxide",
                                         "triethanolamine-99", "arginine"};
+  double meter_ph = 0.1;                ///< what the meter or strip may be off by, pH units
+  bool remedies = true;                 ///< look for remedies where something says stop
+  std::vector<std::string> without;     ///< no remedy brings these in: names of ingredients or classes
+  std::vector<std::string> keep;        ///< no remedy changes these
 };
 
 /// Something that the answer is silent about, and why.
@@ -42,20 +46,20 @@ struct CheckResult {
   std::optional<double> target;      ///< aimed for: the wish or the window's
   bool adjustment_needed = false;    ///< false: leave it alone (or nothing can be aimed for)
   std::vector<Adjustment> adjustments;
-  std::vector<PreservativeState> preservation;
+  Preservation preservation;
+  std::optional<Electrolyte> electrolyte;
   std::vector<NeutralisedPolymer> polymers;
   std::vector<FiredCaution> cautions;
   std::vector<CheckedLimit> limits;
+  std::vector<Remedy> remedies;      ///< where something says stop, least change first
   std::vector<NotJudged> not_judged;
+  bool stops = false;                ///< see stop()
 
   /// Whether something says stop: a stop caution, an exceeded limit, or an empty window.
-  bool stop() const;
+  bool stop() const { return stops; }
   /// The name to show for a line of the formula.
   std::string name_of(std::size_t item) const;
 };
-
-/// How close to the target counts as there already, pH units: what a bench meter can tell.
-inline constexpr double close_enough = 0.1;
 
 /// Checks a formula. Throws BadInput for options that mean nothing (with the valid words), and where a
 /// name may mean materials that would give different pH (with what each would give).

@@ -6,12 +6,21 @@
 
 namespace counterion {
 
+/// Where on the pH line a caution holds.
+enum class Holding {
+  there,           ///< at any pH, or at the pH to aim for, or where the batch stands without one
+  until_adjusted,  ///< as it stands; no longer at the pH to aim for
+  possibly,        ///< only within the interval of the prediction
+  elsewhere        ///< only in another part of the window
+};
+
 /// A caution that applies to a formula.
 struct FiredCaution {
   std::string id;
   tables::Severity severity = tables::Severity::note;
   std::vector<std::size_t> items;  ///< lines of the formula that it is about
-  bool before_adjusting_only = false;  ///< holds at the predicted pH, no longer at the target
+  Holding holding = Holding::there;
+  std::optional<double> minimum_ph, maximum_ph;  ///< where it holds; open ends are empty
   std::string what_happens;
   std::string what_to_do;
   std::string source;
@@ -31,12 +40,28 @@ struct CheckedLimit {
   bool exceeded = false;
   std::string source;
   std::string row_id;
+  std::string date_seen;    ///< day on which the source was read; empty for memory
 };
 
-/// The cautions of the tables and the slow changes that apply, worst first, each said once.
-/// `target` is empty where there is no window; pH-gated cautions then look at the predicted pH alone.
-std::vector<FiredCaution> cautions_of(const Formula& formula, std::optional<double> predicted,
-                                      std::optional<double> target, const Tables& tables);
+/// The pH that a formula has, may have, and shall have.
+struct PHInQuestion {
+  std::optional<double> predicted;
+  std::optional<double> target;
+  std::optional<Interval> interval;  ///< of the prediction, 90 %
+  std::optional<Interval> window;
+};
+
+/// The cautions of the tables and the slow changes that apply, worst first, each said once. A gate on the
+/// pH is held against the pH to aim for, else against the prediction. What holds only as it stands or in
+/// another part of the window is a note; what holds only within the prediction's interval weighs one
+/// severity less, and a note that only might hold is not said.
+std::vector<FiredCaution> cautions_of(const Formula& formula, const PHInQuestion& ph, const Tables& tables);
+
+/// The same with no more known than these two.
+inline std::vector<FiredCaution> cautions_of(const Formula& formula, std::optional<double> predicted,
+                                             std::optional<double> target, const Tables& tables) {
+  return cautions_of(formula, {predicted, target, std::nullopt, std::nullopt}, tables);
+}
 
 /// Stop cautions that hold on one side of a pH, as hard ranges: a product may not stand there, so
 /// no target may be chosen there.

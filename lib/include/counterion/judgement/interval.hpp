@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <cstddef>
 #include <limits>
+#include <optional>
 #include <span>
+#include <utility>
 #include <vector>
 
 namespace counterion {
@@ -49,41 +51,86 @@ inline std::vector<DisjointPair> disjoint_pairs(std::span<const Interval> interv
   return pairs;
 }
 
-/// A point that the most weight of intervals covers, and the intervals that it leaves out.
-struct Cover {
-  double low = 0;   ///< the stretch where that weight holds
-  double high = 0;
+/// How many pairs have no common point, without listing them: O(n log n).
+inline std::size_t count_disjoint_pairs(std::span<const Interval> intervals) {
+  std::vector<double> highs;
+  for (const auto& i : intervals) highs.push_back(i.high);
+  std::ranges::sort(highs);
+  std::size_t pairs = 0;
+  for (const auto& i : intervals)
+    pairs += static_cast<std::size_t>(std::ranges::lower_bound(highs, i.low) - highs.begin());
+  return pairs;
+}
+
+/// The pair that lies furthest apart; none where all of them meet. O(n).
+inline std::optional<DisjointPair> widest_gap(std::span<const Interval> intervals) {
+  if (intervals.empty()) return std::nullopt;
+  const auto lowest = std::ranges::min_element(intervals, {}, &Interval::high);
+  const auto highest = std::ranges::max_element(intervals, {}, &Interval::low);
+  if (lowest->high >= highest->low) return std::nullopt;
+  return DisjointPair{static_cast<std::size_t>(lowest - intervals.begin()),
+                      static_cast<std::size_t>(highest - intervals.begin()), highest->low - lowest->high};
+}
+
+/// A stretch of the line and the weight of the intervals that cover it.
+struct Stretch {
+  double low = -std::numeric_limits<double>::infinity();
+  double high = std::numeric_limits<double>::infinity();
   double weight = 0;
+};
+
+/// Calls `at_peak(stretch)` for every stretch that a set of intervals covers together to which no other
+/// can be added, from low to high: one sweep over the sorted ends, O(n log n).
+template <class AtPeak>
+void for_each_peak(std::span<const Interval> intervals, AtPeak&& at_peak) {
+  using End = std::pair<double, double>;  // where, weight
+  std::vector<End> lows, highs;
+  for (const auto& i : intervals) {
+    if (i.empty()) continue;
+    lows.emplace_back(i.low, i.weight);
+    highs.emplace_back(i.high, i.weight);
+  }
+  std::ranges::sort(lows, {}, &End::first);
+  std::ranges::sort(highs, {}, &End::first);
+  double weight = 0;
+  auto high = highs.begin();
+  for (auto low = lows.begin(); low != lows.end();) {
+    for (; high->first < low->first; ++high) weight -= high->second;
+    for (; low != lows.end() && low->first <= high->first; ++low) weight += low->second;
+    at_peak(Stretch{std::prev(low)->first, high->first, weight});
+  }
+}
+
+/// Every such stretch, from low to high. What one leaves out is what any pH in it leaves out; a pH that
+/// is in none of them leaves out no less than one of its neighbours, so the list is a proof of which
+/// removal is the least.
+inline std::vector<Stretch> peaks(std::span<const Interval> intervals) {
+  std::vector<Stretch> all;
+  for_each_peak(intervals, [&](const Stretch& peak) { all.push_back(peak); });
+  return all;
+}
+
+/// A point that the most weight of intervals covers, and the intervals that it leaves out.
+struct Cover : Stretch {
   std::vector<std::size_t> left_out;
 };
 
-/// One sweep over the sorted ends, O(n log n); the lowest stretch where several are equally good.
-inline Cover heaviest_point(std::span<const Interval> intervals) {
-  struct End {
-    double at;
-    bool closes;
-    double weight;
-  };
-  std::vector<End> ends;
-  for (const auto& i : intervals) {
-    if (i.empty()) continue;
-    ends.push_back({i.low, false, i.weight});
-    ends.push_back({i.high, true, i.weight});
-  }
-  std::sort(ends.begin(), ends.end(), [](const End& a, const End& b) {
-    return a.at != b.at ? a.at < b.at : a.closes < b.closes;
-  });
-  Cover best{-std::numeric_limits<double>::infinity(), std::numeric_limits<double>::infinity(), 0, {}};
-  double weight = 0;
-  bool open = false;
-  for (const auto& end : ends) {
-    if (end.closes && open) best.high = end.at, open = false;
-    weight += end.closes ? -end.weight : end.weight;
-    if (!end.closes && weight > best.weight)
-      best.low = end.at, best.weight = weight, best.high = end.at, open = true;
-  }
+/// Indices of the intervals that do not hold a stretch, from low to high.
+inline std::vector<std::size_t> left_out_of(const Stretch& stretch, std::span<const Interval> intervals) {
+  std::vector<std::size_t> left;
   for (std::size_t i = 0; i < intervals.size(); ++i)
-    if (!intervals[i].contains(best.low)) best.left_out.push_back(i);
+    if (!(intervals[i].low <= stretch.low && stretch.high <= intervals[i].high)) left.push_back(i);
+  return left;
+}
+
+/// The stretch of most weight, the lowest where several are equally good; without any interval that
+/// is not empty the whole line, with weight 0. O(n log n).
+inline Cover heaviest_point(std::span<const Interval> intervals) {
+  Cover best;
+  for_each_peak(intervals, [&](const Stretch& peak) {
+    if (peak.weight > best.weight) static_cast<Stretch&>(best) = peak;
+  });
+  best.left_out = left_out_of(best, intervals);
   return best;
 }
 
