@@ -227,8 +227,10 @@ class Maker {
     for (const auto class_name : tables_.classes_of(present.id)) {
       if (!class_name.starts_with("form-of-")) continue;
       for (const auto member : tables_.members_of(class_name)) {
-        if (member == present.id || is_barred(member)) continue;
-        add(ChangeKind::another_form, {i}, cost, member, equivalent(i, *tables_.ingredient(member)));
+        const auto& other = *tables_.ingredient(member);
+        const bool fits = other.phase == present.phase || other.phase == tables::Phase::either;
+        if (member == present.id || !fits || is_barred(member)) continue;
+        add(ChangeKind::another_form, {i}, cost, member, equivalent(i, other));
         cost += next_candidate;
       }
     }
