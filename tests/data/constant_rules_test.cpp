@@ -48,7 +48,7 @@ TEST_CASE("every quantity loads with its own unit, partner and step") {
 
 TEST_CASE("an unknown quantity is shown with those that are known") {
   const auto problems = problems_of("benzoic-acid,smell,,,1,ratio,1");
-  CHECK(tells(problems, "constants.csv", 8, 2, "'smell'; expected dissociates-into | henry"));
+  CHECK(tells(problems, "constants.csv", 8, 2, "'smell'; expected counts-as | dissociates-into | henry"));
 }
 
 TEST_CASE("each quantity has one unit") {

@@ -41,6 +41,7 @@ struct Rule {
 // Sorted; one quantity a line.
 // clang-format off
 constexpr std::array rules{
+    Rule{"counts-as", "mol_per_mol", "", 0, 0, Subject::any, Partner::part, 0, 100, false},
     Rule{"dissociates-into", "mol_per_mol", "", 0, 0, Subject::any, Partner::part, 0, 100, false},
     Rule{"henry-constant", "mol_per_kg_per_atm", "", 0, 0, Subject::solute, Partner::air, 0, 100, true},
     Rule{"ion-size", "angstrom", "", 0, 0, Subject::any, Partner::none, 0, 20, false},
