@@ -59,6 +59,14 @@ Counted counted_in(const Material& material, std::string_view wanted, const Tabl
   return counted;
 }
 
+/// What is neither water nor oil in a material as supplied.
+double dry_share(std::string_view ingredient, const Tables& tables) {
+  double share = 1;
+  for (const auto& part : tables.composition_of(ingredient))
+    if (part.component == "water" || part.component == "oil") share -= part.mass_fraction;
+  return std::max(share, 0.0);
+}
+
 /// A line's percent as a row counts it, and under which name it is added up.
 struct Counting {
   double percent = 0;
@@ -71,8 +79,8 @@ Counting counting(const FormulaItem& item, const tables::Level& row, const Table
   const bool of_class = row.subject != item.ingredient;
   const auto* wanted = row.expressed_as.empty() ? nullptr : tables.substance(row.expressed_as);
   if (!wanted && !of_class) return {item.percent, item.ingredient};
+  if (!wanted) return {item.percent * dry_share(item.ingredient, tables), std::string(row.subject)};
   const Material material = material_of(item.ingredient, tables);
-  if (!wanted) return {item.percent * (1 - material.water_g_per_g), std::string(row.subject)};
   const Counted counted = counted_in(material, wanted->id, tables);
   const double percent =
       counted.mol_per_g > 0 ? item.percent * counted.mol_per_g * wanted->molar_mass_g_per_mol : item.percent;
