@@ -11,8 +11,8 @@ namespace {
 
 std::optional<double> predicted_ph(const Formula& formula, const Tables& tables,
                                    const Conditions& conditions) {
-  const auto phase = water_phase_of(formula, tables, conditions);
-  return phase ? std::optional(predict(*phase, 0).ph) : std::nullopt;
+  const auto phase = water_phase_of(formula, tables, conditions, Sureness::left_aside);
+  return phase ? std::optional(ph_of(*phase)) : std::nullopt;
 }
 
 std::size_t limits_exceeded(const Formula& formula, const Tables& tables, const Judging& judging) {

@@ -8,6 +8,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <memory>
+#include <mutex>
+#include <shared_mutex>
+#include <unordered_map>
 
 namespace counterion {
 namespace {
@@ -224,15 +228,44 @@ AcidPolymer polymer_of(const tables::Substance& substance, const Tables& tables)
   return polymer;
 }
 
-Material material_of(std::string_view ingredient, const Tables& tables) {
-  const auto* row = tables.ingredient(ingredient);
-  if (!row) throw UnknownIngredient(std::string(ingredient), tables.nearest_names(ingredient));
+namespace {
+
+Material made_ready(const tables::Ingredient* row, const Tables& tables) {
   Material material = listed_parts(row->id, tables);
   add_acid_value(*row, material, tables);
   const auto titration = tables.titrations_of(row->id);
   if (titration.empty()) material.residual = residual_of(*row, material, tables);
   else add_titration(titration, material, tables);
   return material;
+}
+
+/// Materials of one set of tables, by id.
+class MaterialShelf {
+ public:
+  template <class Make>
+  const Material& get(std::string_view id, Make&& make) const {
+    if (const auto* known = find(id)) return *known;
+    auto fresh = std::make_unique<const Material>(make());  // two threads may make the same; one is kept
+    const std::unique_lock lock(mutex_);
+    return *materials_.try_emplace(id, std::move(fresh)).first->second;
+  }
+
+ private:
+  const Material* find(std::string_view id) const {
+    const std::shared_lock lock(mutex_);
+    const auto found = materials_.find(id);
+    return found == materials_.end() ? nullptr : found->second.get();
+  }
+  mutable std::shared_mutex mutex_;
+  mutable std::unordered_map<std::string_view, std::unique_ptr<const Material>> materials_;
+};
+
+}  // namespace
+
+const Material& material_of(std::string_view ingredient, const Tables& tables) {
+  const auto* row = tables.ingredient(ingredient);
+  if (!row) throw UnknownIngredient(std::string(ingredient), tables.nearest_names(ingredient));
+  return tables.derived<MaterialShelf>().get(row->id, [&] { return made_ready(row, tables); });
 }
 
 Material material_of(const FormulaItem& item, const Tables& tables) {

@@ -152,14 +152,15 @@ class Predictor {
  public:
   Predictor(const WaterPhase& phase, const Settled& settled)
       : phase_(phase), mixture_(settled.mixture), model_(settled.model), root_(settled.root),
-        solvent_(phase.water, phase.mixture) {}
+        solvent_(phase.water, phase.mixture),
+        slope_(std::max(1e-12, chemistry::buffer_capacity(
+                                   balance(mixture_, solvent_, std::exp(root_.x), model_.at(root_.u)), root_.u) / ln10)) {}
 
   Prediction predict(std::size_t most_drivers) const {
     Prediction result;
     result.ph = -root_.x / ln10;
     result.ionic_strength = root_.u * root_.u;
-    result.buffer_capacity = chemistry::buffer_capacity(
-        balance(mixture_, solvent_, std::exp(root_.x), model_.at(root_.u)), root_.u);
+    result.buffer_capacity = slope_ * ln10;
     result.water_percent = phase_.water_percent;
     add_interval(root_, result);
     add_charges(root_, result);
@@ -172,16 +173,37 @@ class Predictor {
   }
 
  private:
-  /// x where `charge`, which rises with x, is nothing; side +1 looks towards the higher pH.
+  /// x where `charge`, which rises with x, is nothing; side +1 looks towards the higher pH. The first step
+  /// goes as far as the buffering in the middle says.
   template <class Charge>
-  static double end(const Charge& charge, double x_middle, int side) {
-    if (side * charge(x_middle) <= 0) return x_middle;
-    double far = x_middle;
-    do far -= side * ln10;
-    while (side * charge(far) > 0 && std::abs(far - x_middle) < 16 * ln10);
-    if (side * charge(far) > 0) return far;
-    return side > 0 ? chemistry::bracketed_root(charge, far, x_middle)
-                    : chemistry::bracketed_root(charge, x_middle, far);
+  double end(const Charge& charge, double x_middle, int side) const {
+    const double start = charge(x_middle);
+    if (side * start <= 0) return x_middle;
+    double step = std::clamp(1.2 * std::abs(start) / slope_, 0.02, ln10);
+    double near = x_middle, near_charge = start, far = x_middle - side * step, far_charge = charge(far);
+    while (side * far_charge > 0 && std::abs(far - x_middle) < 16 * ln10) {
+      near = far, near_charge = far_charge;
+      step = std::min(2 * step, ln10);
+      far -= side * step, far_charge = charge(far);
+    }
+    return side * far_charge > 0 ? far : between(charge, near, near_charge, far, far_charge);
+  }
+  /// Root between two ends of opposite sign by regula falsi, the end that stays halved (Illinois), to a
+  /// few millionths of a pH.
+  template <class Charge>
+  static double between(const Charge& charge, double near, double near_charge, double far, double far_charge) {
+    constexpr double close = 1e-5;
+    double last = far;
+    for (int pass = 0; pass < 60; ++pass) {
+      const double x = far - far_charge * (far - near) / (far_charge - near_charge);
+      const double there = charge(x);
+      if (there == 0 || std::abs(x - last) < close) return x;
+      last = x;
+      if ((there > 0) == (far_charge > 0)) near_charge *= 0.5;
+      else near = far, near_charge = far_charge;
+      far = x, far_charge = there;
+    }
+    return far;
   }
   /// End of the interval with all drivers to one side.
   double end_of_all(double x_middle, int side) const {
@@ -247,6 +269,7 @@ class Predictor {
   const decltype(Settled::model)& model_;
   chemistry::Root root_;
   chemistry::Solvent solvent_;
+  double slope_;  ///< of the charge by ln h in the middle, mol/kg
 };
 
 template <class Work>
@@ -323,6 +346,12 @@ Prediction predict(const WaterPhase& phase, std::size_t most_drivers) {
   judge_validity(phase, result);
   find_saturated(phase, result);
   return result;
+}
+
+double ph_of(const WaterPhase& phase) {
+  return chemistry::with_model(model_choice(phase.conditions), [&](const auto& model) {
+    return -chemistry::solve(phase.mixture, phase.water, model).x / ln10;
+  });
 }
 
 ChargeSpread charge_spread_at(const WaterPhase& phase, double ph) {

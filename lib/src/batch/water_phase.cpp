@@ -47,33 +47,40 @@ bool may_be_concentrated(const chemistry::Mixture& mixture) {
 /// Puts one formula after another line into a phase that starts empty.
 class Builder {
  public:
-  Builder(const Formula& formula, const Tables& tables, WaterPhase& phase)
-      : formula_(formula), tables_(tables), phase_(phase) {}
+  Builder(const Formula& formula, const Tables& tables, Sureness sureness, WaterPhase& phase)
+      : formula_(formula), tables_(tables), with_drivers_(sureness == Sureness::known), phase_(phase) {}
 
   bool build() {
-    for (const auto& item : formula_.items) materials_.push_back(material_of(item, tables_));
+    declared_.reserve(formula_.items.size());
+    for (const auto& item : formula_.items) materials_.push_back(material_for(item));
     for (std::size_t i = 0; i < materials_.size(); ++i)
-      phase_.water_percent += formula_.items[i].percent * materials_[i].water_g_per_g;
+      phase_.water_percent += formula_.items[i].percent * materials_[i]->water_g_per_g;
     if (phase_.water_percent < least_water_percent) return false;
     for (std::size_t i = 0; i < materials_.size(); ++i) add_item(i);
     finish_mixture();
+    if (!with_drivers_) return true;
     add_constants();
     add_air();
     return true;
   }
 
  private:
+  /// The tables' own, or one made for a line that declares something.
+  const Material* material_for(const FormulaItem& item) {
+    if (item.listed() && !item.declared_ph_low) return &material_of(item.ingredient, tables_);
+    return &declared_.emplace_back(material_of(item, tables_));
+  }
   /// Grams of an item for one kilogram of water.
   double grams_per_kg_water(std::size_t i) const {
     return formula_.items[i].percent / phase_.water_percent * 1000;
   }
   void add_item(std::size_t i) {
     const double g = grams_per_kg_water(i);
-    for (std::size_t part = 0; part < materials_[i].parts.size(); ++part) add_part(i, part, g);
-    const ResidualCharge& charge = materials_[i].residual;
+    for (std::size_t part = 0; part < materials_[i]->parts.size(); ++part) add_part(i, part, g);
+    const ResidualCharge& charge = materials_[i]->residual;
     phase_.residual_mol_per_kg.push_back(charge.middle_mol_per_g * g);
-    add_to(phase_.surroundings, formula_.items[i].ingredient, materials_[i], g, tables_);
-    if (charge.low_mol_per_g < charge.high_mol_per_g)
+    add_to(phase_.surroundings, formula_.items[i].ingredient, *materials_[i], g, tables_);
+    if (with_drivers_ && charge.low_mol_per_g < charge.high_mol_per_g)
       phase_.drivers.push_back({DriverKind::residual_charge, i,
                                 fmt::format("{}: {}", name(i), charge.basis), charge.source,
                                 charge.row_id, 0, 0, 0,
@@ -81,10 +88,10 @@ class Builder {
                                 (charge.high_mol_per_g - charge.middle_mol_per_g) * g});
   }
   void add_part(std::size_t i, std::size_t at, double g) {
-    const auto& part = materials_[i].parts[at];
+    const auto& part = materials_[i]->parts[at];
     WaterPhase::Part in_phase{i, part.mol_per_g * g, 0, {}, {}};
     for (const auto& piece : part.pieces) add_piece(piece, in_phase);
-    if (part.uncertainty_mol_per_g > 0) {
+    if (with_drivers_ && part.uncertainty_mol_per_g > 0) {
       const double half = part.uncertainty_mol_per_g * g;
       phase_.drivers.push_back({DriverKind::content, i, fmt::format("{}: its content", name(i)), {},
                                 {}, phase_.parts.size(), 0, tied_charge(i, at), -half, half});
@@ -94,7 +101,7 @@ class Builder {
   }
   /// What keeps a declared pH where it was declared, were there more of a part.
   double tied_charge(std::size_t i, std::size_t part) const {
-    const auto& tied = materials_[i].residual.tied_per_mol;
+    const auto& tied = materials_[i]->residual.tied_per_mol;
     return part < tied.size() ? tied[part] : 0;
   }
   void add_piece(const MaterialPart::Piece& piece, WaterPhase::Part& part) {
@@ -138,6 +145,7 @@ class Builder {
       const auto shared = neutral_form_in(phase_.surroundings, substance, molality_[k], tables_);
       phase_.mixture.protolytes.push_back(
           {molality_[k], chemistry::Ladder(phase_.protolytes[k], kelvin), shared.form});
+      if (!with_drivers_) continue;
       if (shared.decades > 0)
         phase_.drivers.push_back({DriverKind::partition, std::nullopt,
                                   fmt::format("how much {} oil and micelles hold", substance.name),
@@ -213,8 +221,10 @@ class Builder {
 
   const Formula& formula_;
   const Tables& tables_;
+  const bool with_drivers_;
   WaterPhase& phase_;
-  std::vector<Material> materials_;
+  std::vector<const Material*> materials_;
+  std::vector<Material> declared_;
   std::vector<double> molality_;
   double polymer_shift_uncertainty_ = 0;
 };
@@ -228,14 +238,14 @@ std::optional<std::size_t> WaterPhase::protolyte(std::string_view substance) con
 }
 
 std::optional<WaterPhase> water_phase_of(const Formula& formula, const Tables& tables,
-                                         const Conditions& conditions) {
+                                         const Conditions& conditions, Sureness sureness) {
   WaterPhase phase{.substances = {}, .protolytes = {}, .polymer_substances = {}, .parts = {},
                    .surroundings = {}, .residual_mol_per_kg = {}, .drivers = {}, .mixture = {},
                    .carbonic_acid = carbonic_acid_of(tables),
                    .conditions = conditions,
                    .water = conditions.water.value_or(
                        chemistry::water_at(in_celsius(conditions.temperature)))};
-  if (!Builder(formula, tables, phase).build()) return std::nullopt;
+  if (!Builder(formula, tables, sureness, phase).build()) return std::nullopt;
   const bool told_apart = conditions.activity == Activity::specific_ion || may_be_concentrated(phase.mixture);
   if (told_apart && !conditions.interactions) phase.conditions.interactions = interactions_of(tables);
   return phase;

@@ -142,10 +142,11 @@ double aim_of(const Dosing& dosing, const Formula& formula, const WaterPhase& ph
   double aim = target, last_aim = target, last_miss = 0;
   for (int pass = 0; pass < 12; ++pass) {
     const auto grams = dosing.amount(aim, 0);
-    const auto again = grams ? water_phase_of(dosing.adjusted(formula, *grams, tables), tables, phase.conditions)
+    const auto again = grams ? water_phase_of(dosing.adjusted(formula, *grams, tables), tables, phase.conditions,
+                                              Sureness::left_aside)
                              : std::nullopt;
     if (!again) break;
-    const double miss = target - predict(*again, 0).ph;
+    const double miss = target - ph_of(*again);
     if (std::abs(miss) < 1e-4) break;
     const bool secant = pass > 0 && (miss - last_miss) * (aim - last_aim) < 0;
     const double step = secant ? -miss * (aim - last_aim) / (miss - last_miss) : miss;
@@ -238,8 +239,8 @@ Adjustment adjustment_for(const Formula& formula, const WaterPhase& phase,
   result.percent = dosing.stock_percent(*grams);
   result.percent_of_ingredient = result.percent * adjuster.stock_percent / 100;
   const Formula adjusted = with_adjuster(formula, adjuster, result.percent, result.from_water, tables);
-  const auto phase_after = water_phase_of(adjusted, tables, phase.conditions);
-  const double ph_after = phase_after ? predict(*phase_after, 0).ph : 0;
+  const auto phase_after = water_phase_of(adjusted, tables, phase.conditions, Sureness::left_aside);
+  const double ph_after = phase_after ? ph_of(*phase_after) : 0;
   if (!phase_after || std::abs(ph_after - target) > most_miss) {
     result.possible = false;
     result.percent = result.percent_of_ingredient = 0;

@@ -16,6 +16,8 @@
 #include <tuple>
 #include <type_traits>
 #include <utility>
+#include <map>
+#include <typeindex>
 #include <vector>
 
 namespace counterion::tables {
@@ -164,6 +166,8 @@ struct Tables::Content {
   tables::LazyRows rows;
   std::string version;
   std::string sha256;
+  mutable std::mutex keeping;  ///< guards `kept`
+  mutable std::map<std::type_index, std::shared_ptr<void>> kept;
 };
 
 }  // namespace counterion

@@ -44,6 +44,13 @@ Tables Tables::with_folder(const std::filesystem::path& path) const {
   return with_texts(folder.texts());
 }
 
+const std::shared_ptr<void>& Tables::kept(std::type_index type, std::shared_ptr<void> (*make)()) const {
+  const std::lock_guard lock(content_->keeping);
+  auto& place = content_->kept[type];
+  if (!place) place = make();
+  return place;
+}
+
 std::string_view Tables::version() const noexcept {
   return content_->version;
 }

@@ -48,8 +48,9 @@ struct Material {
 
 /// The material of a formula's line; a line's own declarations go before the tables.
 Material material_of(const FormulaItem& item, const Tables& tables);
-/// The material of a listed ingredient. Throws UnknownIngredient.
-Material material_of(std::string_view ingredient, const Tables& tables);
+/// The material of a listed ingredient, made ready once for these tables and kept with them. Throws
+/// UnknownIngredient.
+const Material& material_of(std::string_view ingredient, const Tables& tables);
 
 /// A substance's ladder as the chemistry floor wants it; the constants are the tables' rank 1 rows.
 Protolyte protolyte_of(const tables::Substance& substance, const Tables& tables);

@@ -45,6 +45,9 @@ struct Prediction {
 /// where the solution is unbuffered and a deviation of the pH itself would not be linear.
 Prediction predict(const WaterPhase& phase, std::size_t most_drivers = 6);
 
+/// The pH alone, without all that is worked out beside it.
+double ph_of(const WaterPhase& phase);
+
 /// How far the sites of an acid polymer (carbomer) are neutralised, 0 to 1.
 struct NeutralisedPolymer {
   std::string substance;  ///< id

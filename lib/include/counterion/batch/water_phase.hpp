@@ -61,9 +61,13 @@ struct WaterPhase {
 /// The least water, percent of the formula, for which a pH means anything.
 inline constexpr double least_water_percent = 5;
 
-/// Builds the water phase; empty when there is less water than `least_water_percent`.
+/// Whether a phase knows what of it is not sure.
+enum class Sureness { known, left_aside };
+
+/// Builds the water phase; empty when there is less water than `least_water_percent`. With its sureness
+/// left aside it has no drivers: enough for a pH without an interval.
 std::optional<WaterPhase> water_phase_of(const Formula& formula, const Tables& tables,
-                                         const Conditions& conditions = {});
+                                         const Conditions& conditions = {}, Sureness sureness = Sureness::known);
 
 /// What one gram of a material, as an addition to a water phase, does to it per kg of its water.
 chemistry::Addition addition_of(const Material& material, const WaterPhase& phase, const Tables& tables);

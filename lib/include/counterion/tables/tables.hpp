@@ -10,6 +10,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <typeindex>
 #include <utility>
 #include <vector>
 
@@ -92,11 +93,19 @@ class Tables {
   std::vector<std::string_view> members_of(std::string_view class_name) const;
   /// Whether `subject` (an ingredient id or a class) covers this ingredient.
   bool covers(std::string_view subject, std::string_view ingredient) const;
+  /// What another floor works out from these tables alone, made when it is first asked for and kept with
+  /// them; safe to ask for from many threads. A `Derived` is default constructible and must not hold Tables.
+  template <class Derived>
+  const Derived& derived() const {
+    return *static_cast<const Derived*>(
+        kept(typeid(Derived), [] { return std::shared_ptr<void>(std::make_shared<Derived>()); }).get());
+  }
   /// How many rows each table has, by table name.
   std::vector<std::pair<std::string, std::size_t>> row_counts() const;
 
  private:
   struct Content;
+  const std::shared_ptr<void>& kept(std::type_index type, std::shared_ptr<void> (*make)()) const;
   static std::shared_ptr<Content> read(std::span<const NamedText> texts);
   explicit Tables(std::shared_ptr<const Content> content) : content_(std::move(content)) {}
   std::shared_ptr<const Content> content_;
