@@ -264,6 +264,19 @@ class Options(unittest.TestCase):
         self.assertEqual({limit["market"] for limit in got["limits"]}, {"EU"})
         self.assertAlmostEqual(got["options"]["temperature_celsius"], 20)
 
+    def test_what_is_kept_or_ruled_out_reaches_the_remedies(self):
+        plain = json.loads(run("check", "brightening-serum.csv", "--json").stdout)
+        self.assertTrue(plain["remedies"])
+        self.assertTrue(plain["conflicts"][0]["remedies"])
+        kept = json.loads(run("check", "brightening-serum.csv", "--json", "--keep", "sodium benzoate", "--without",
+                              "paraben", "--meter", "0,2").stdout)
+        self.assertEqual(kept["options"]["meter_pH"], 0.2)
+        for remedy in kept["remedies"]:
+            for change in remedy["changes"]:
+                self.assertNotIn("Sodium Benzoate", change["names"])
+        self.assertEqual(json.loads(run("check", "brightening-serum.csv", "--json", "--no-remedies").stdout)["remedies"], [])
+        self.assertIn("did you mean", run("check", "hand-gel.csv", "--keep", "sodium benzoat").stderr)
+
     def test_all_says_more(self):
         short, long = (run("check", "hand-wash.csv", *more).stdout for more in ((), ("--all",)))
         self.assertIn(b"--all", short)

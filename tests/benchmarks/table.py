@@ -103,6 +103,14 @@ def targets_within(run):
         target("a program that looks up one name in the tables, from start to end, against `/bin/true`",
                "≤", 3, run.starting["one_lookup"] / run.starting["nothing"], " ×"),
         target("a name found in the tables", "≤", 5, own["name_found"] / solve, " solves"),
+        target("check of a cream of 25 ingredients, with interval and the amounts of five adjusters, without remedies",
+               "≤", 200, own["check_of_25_ingredients"] / own["solve_of_25_ingredients"], " solves"),
+        target("its prediction, interval, window, preservation, cautions and limits alone",
+               "≤", 200, own["judgement_of_25_ingredients"] / own["solve_of_25_ingredients"], " solves"),
+        target("remedies for such a cream with a conflict",
+               "≤", 10000, own["remedies_of_25_ingredients"] / own["solve_of_25_ingredients"], " solves"),
+        target("the pH that most of 10 000 ranges share, against sorting their edges",
+               "≤", 3, own["sweep_of_10000_ranges"] / own["sort_of_20000_edges"], " ×"),
         target("the nearest names to one that nobody has", "≤", 2000, own["nearest_names"] / solve, " solves"),
     ]
 

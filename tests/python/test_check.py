@@ -173,3 +173,53 @@ def test_oil_holds_its_share_of_a_preservative():
     assert beside.share_at_target < plain.share_at_target
     assert beside.share_at_target + beside.share_held < 1
     assert plain.condition == beside.condition != ""
+
+
+SERUM = {"Magnesium Ascorbyl Phosphate": 3, "Sodium benzoate": 0.5, "Glycerin": 5, "Water": "q.s."}
+
+
+def test_a_conflict_comes_with_remedies_that_pass():
+    answer = check(SERUM, use="leave-on", type="face")
+    assert answer.stop and answer.remedies
+    costs = [remedy.cost for remedy in answer.remedies]
+    assert costs == sorted(costs)
+    for remedy in answer.remedies:
+        assert all(change.kind and change.names for change in remedy.changes)
+        for product in remedy.products:
+            again = check(product.formula, remedies=False)
+            assert not again.stop
+            assert again.prediction.pH == pytest.approx(product.pH)
+            assert product.low <= product.target <= product.high
+
+
+def test_exclusions_reach_the_remedies():
+    kept = check(SERUM, use="leave-on", keep=["Sodium benzoate"])
+    assert all("Sodium Benzoate" not in change.names for remedy in kept.remedies for change in remedy.changes)
+    assert check(SERUM, use="leave-on", remedies=False).remedies == ()
+    with pytest.raises(counterion.BadInput):
+        check(SERUM, without=["moon dust"])
+
+
+def test_an_empty_window_lists_every_way_out():
+    window = check(SERUM, use="leave-on").window
+    weights = [weight for low, high, weight, left in window.ways_out]
+    assert weights == sorted(weights) and len(weights) > 1
+    assert [r.name for r in window.ways_out[0][3]] == [r.name for r in window.least_removal]
+
+
+def test_preservation_and_salt_are_typed():
+    answer = check({"Sodium benzoate": 0.4, "Phenoxyethanol": 0.8, "Carbomer": 0.3, "Sodium chloride": 1, "Water": "q.s."})
+    system = answer.preservation_system
+    assert [acid.acid for acid in system.acids] == ["benzoic-acid"]
+    assert system.others[0].in_usual_dose and system.others[0].usual_low == 0.5
+    assert set(system.spectrum) == {"gram-positive", "gram-negative", "yeast", "mould"}
+    assert 0.9 < system.water_activity < 1 and system.lower_risk == ()
+    assert answer.electrolyte.load > 0.1
+    assert answer.formula.items[answer.electrolyte.thinned[0]].ingredient == "carbomer"
+    pH, percent = zip(*system.acids[0].curve)
+    assert pH[0] == 3 and pH[-1] == 8 and list(percent) == sorted(percent, reverse=True)
+
+
+def test_a_strip_keeps_the_target_further_off():
+    meter, strip = check({"Sodium benzoate": 0.5, "Water": "q.s."}).window, check({"Sodium benzoate": 0.5, "Water": "q.s."}, meter=0.5).window
+    assert strip.margin - meter.margin == pytest.approx(0.4)
