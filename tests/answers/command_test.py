@@ -275,7 +275,7 @@ class Options(unittest.TestCase):
             for change in remedy["changes"]:
                 self.assertNotIn("Sodium Benzoate", change["names"])
         self.assertEqual(json.loads(run("check", "brightening-serum.csv", "--json", "--no-remedies").stdout)["remedies"], [])
-        self.assertIn("did you mean", run("check", "hand-gel.csv", "--keep", "sodium benzoat").stderr)
+        self.assertIn(b"did you mean", run("check", "hand-gel.csv", "--keep", "sodium benzoat").stderr)
 
     def test_all_says_more(self):
         short, long = (run("check", "hand-wash.csv", *more).stdout for more in ((), ("--all",)))

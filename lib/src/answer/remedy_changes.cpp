@@ -24,6 +24,7 @@ struct Job {
   std::array<std::string_view, 4> done_by;
 };
 constexpr std::array jobs{
+    Job{"soap", {"anionic-surfactant", "nonionic-surfactant", "amphoteric-surfactant", ""}},
     Job{"thickener", {"thickener", "gellant", "suspending-agent", ""}},
     Job{"gellant", {"gellant", "thickener", "", ""}},
     Job{"emulsifier", {"emulsifier", "", "", ""}},
@@ -31,7 +32,6 @@ constexpr std::array jobs{
     Job{"amphoteric-surfactant", {"amphoteric-surfactant", "nonionic-surfactant", "", ""}},
     Job{"cationic-surfactant", {"conditioner", "cationic-surfactant", "", ""}},
     Job{"conditioner", {"conditioner", "cationic-surfactant", "", ""}},
-    Job{"soap", {"anionic-surfactant", "nonionic-surfactant", "amphoteric-surfactant", ""}},
     Job{"solubiliser", {"solubiliser", "", "", ""}},
     Job{"chelator", {"chelator", "", "", ""}},
     Job{"buffer", {"buffer", "", "", ""}},

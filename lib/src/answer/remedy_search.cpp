@@ -16,7 +16,7 @@ constexpr std::size_t most_tries = 40, most_changes = 3;
 /// Remedies of one kind for one line.
 constexpr std::size_t most_alike = 2;
 /// What a new caution adds to the price of a remedy (assumption).
-constexpr double caution_price = 0.2;
+constexpr double caution_price = 1;
 /// What it costs to make two products of one (assumption).
 constexpr double splitting_price = 7;
 /// What nobody can leave out weighs at least this.
@@ -92,10 +92,8 @@ class Search {
   void look_at(const Chain& chain) {
     const Judged judged = judged_anew(chain.formula, asked_);
     if (passes(chain.formula, judged, before_, asked_.tables)) {
-      if (auto outcome = outcome_of(chain.formula, judged, asked_)) {
-        const double more = std::max(0.0, cautions(judged) - cautions(before_));
-        found_.push_back({{chain.changes, {std::move(*outcome)}, chain.cost + caution_price * more}, chain.group});
-      }
+      found_.push_back(chain);
+      found_.back().cost += caution_price * std::max(0.0, cautions(judged) - cautions(before_));
       return;
     }
     const auto keys = keys_of(troubles_of(chain.formula, judged, asked_.tables));
@@ -107,20 +105,25 @@ class Search {
     return static_cast<double>(std::ranges::count_if(
         judged.cautions, [](const FiredCaution& c) { return c.severity != tables::Severity::note; }));
   }
-  /// The cheapest few of each group, cheapest first.
+  /// The cheapest few of each group that can be brought to their target, cheapest first.
   std::vector<Remedy> best_of_each() {
-    std::ranges::stable_sort(found_, {}, [](const auto& one) { return one.first.cost; });
+    std::ranges::stable_sort(found_, {}, &Chain::cost);
     std::map<std::string, std::size_t> taken;
     std::vector<Remedy> best;
-    for (auto& [remedy, group] : found_)
-      if (taken[group]++ < most_alike) best.push_back(std::move(remedy));
+    for (auto& chain : found_) {
+      if (taken[chain.group] >= most_alike || best.size() >= most_remedies) continue;
+      auto outcome = outcome_of(chain.formula, judged_anew(chain.formula, asked_), asked_);
+      if (!outcome) continue;
+      ++taken[chain.group];
+      best.push_back({std::move(chain.changes), {std::move(*outcome)}, chain.cost});
+    }
     return best;
   }
 
   const Judged& before_;
   const Asked& asked_;
   std::priority_queue<Chain, std::vector<Chain>, std::greater<>> open_;
-  std::vector<std::pair<Remedy, std::string>> found_;
+  std::vector<Chain> found_;
 };
 
 /// The lines of ranges that are left out.

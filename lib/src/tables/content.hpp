@@ -18,6 +18,7 @@
 #include <utility>
 #include <map>
 #include <typeindex>
+#include <unordered_map>
 #include <vector>
 
 namespace counterion::tables {
@@ -138,6 +139,28 @@ std::span<const Row> rows_of(const std::vector<Row>& rows, std::string_view Row:
   return std::ranges::equal_range(rows, wanted, {}, subject);
 }
 
+/// Where each subject's rows stand in a sorted table, worked out when it is first asked for.
+template <class Row>
+class SubjectIndex {
+ public:
+  std::span<const Row> rows_of(const std::vector<Row>& rows, std::string_view Row::*subject,
+                               std::string_view wanted) const {
+    std::call_once(made_, [&] { make(rows, subject); });
+    const auto found = spans_.find(wanted);
+    return found == spans_.end() ? std::span<const Row>() : found->second;
+  }
+
+ private:
+  void make(const std::vector<Row>& rows, std::string_view Row::*subject) const {
+    for (std::size_t first = 0, last = 0; first < rows.size(); first = last) {
+      while (last < rows.size() && rows[last].*subject == rows[first].*subject) ++last;
+      spans_.emplace(rows[first].*subject, std::span(rows).subspan(first, last - first));
+    }
+  }
+  mutable std::once_flag made_;
+  mutable std::unordered_map<std::string_view, std::span<const Row>> spans_;
+};
+
 /// The row with this key in a table sorted by it; null when there is none.
 template <class Row>
 const Row* row_at(const std::vector<Row>& rows, std::string_view Row::*key,
@@ -166,6 +189,11 @@ struct Tables::Content {
   tables::LazyRows rows;
   std::string version;
   std::string sha256;
+  tables::SubjectIndex<tables::Component> composition;
+  tables::SubjectIndex<tables::Constant> constants;
+  tables::SubjectIndex<tables::Ingredient> ingredients;
+  tables::SubjectIndex<tables::Level> levels;
+  tables::SubjectIndex<tables::Range> ranges;
   mutable std::mutex keeping;  ///< guards `kept`
   mutable std::map<std::type_index, std::shared_ptr<void>> kept;
 };

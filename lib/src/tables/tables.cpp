@@ -78,7 +78,8 @@ std::vector<std::string_view> Tables::names_of(std::string_view ingredient) cons
   return names;
 }
 const tables::Ingredient* Tables::ingredient(std::string_view id) const {
-  return row_at(content_->rows.get<&tables::Rows::ingredients>(), &tables::Ingredient::id, id);
+  const auto found = content_->ingredients.rows_of(content_->rows.get<&tables::Rows::ingredients>(), &tables::Ingredient::id, id);
+  return found.empty() ? nullptr : &found.front();
 }
 std::string Tables::display_name(std::string_view id) const {
   const auto* found = ingredient(id);
@@ -108,7 +109,7 @@ std::span<const tables::Caution> Tables::cautions() const noexcept {
 }
 
 std::span<const tables::Constant> Tables::constants_of(std::string_view substance) const {
-  return rows_of(content_->rows.get<&tables::Rows::constants>(), &tables::Constant::substance,
+  return content_->constants.rows_of(content_->rows.get<&tables::Rows::constants>(), &tables::Constant::substance,
                  substance);
 }
 const tables::Constant* Tables::constant(std::string_view substance, std::string_view quantity,
@@ -130,14 +131,14 @@ const tables::Constant* Tables::interaction(std::string_view first, int first_lo
 }
 
 std::span<const tables::Component> Tables::composition_of(std::string_view ingredient) const {
-  return rows_of(content_->rows.get<&tables::Rows::composition>(), &tables::Component::ingredient,
+  return content_->composition.rows_of(content_->rows.get<&tables::Rows::composition>(), &tables::Component::ingredient,
                  ingredient);
 }
 std::span<const tables::Range> Tables::ranges_of(std::string_view subject) const {
-  return rows_of(content_->rows.get<&tables::Rows::ranges>(), &tables::Range::subject, subject);
+  return content_->ranges.rows_of(content_->rows.get<&tables::Rows::ranges>(), &tables::Range::subject, subject);
 }
 std::span<const tables::Level> Tables::levels_of(std::string_view subject) const {
-  return rows_of(content_->rows.get<&tables::Rows::levels>(), &tables::Level::subject, subject);
+  return content_->levels.rows_of(content_->rows.get<&tables::Rows::levels>(), &tables::Level::subject, subject);
 }
 std::span<const tables::Change> Tables::changes_of(std::string_view ingredient) const {
   return rows_of(content_->rows.get<&tables::Rows::changes>(), &tables::Change::reactant,
