@@ -29,7 +29,7 @@ Margin margin_of(const Formula& formula, const std::optional<Prediction>& predic
 }
 
 void predict_and_preserve(const Formula& formula, const Tables& tables, const JudgeOptions& options, Judged& judged) {
-  judged.phase = water_phase_of(formula, tables, options.conditions);
+  judged.phase = water_phase_of(formula, tables, options.conditions, options.sureness);
   if (!judged.phase) {
     judged.no_prediction = fmt::format("less than {:g} % water: there is no water phase whose pH would mean anything",
                                        least_water_percent);

@@ -12,7 +12,7 @@ namespace counterion::remedy {
 namespace {
 
 /// Formulas that are judged in one search at most, and changes in one remedy.
-constexpr std::size_t most_tries = 40, most_changes = 3;
+constexpr std::size_t most_tries = 24, most_changes = 3;
 /// Remedies of one kind for one line.
 constexpr std::size_t most_alike = 2;
 /// What a new caution adds to the price of a remedy (assumption).
@@ -90,7 +90,7 @@ class Search {
     });
   }
   void look_at(const Chain& chain) {
-    const Judged judged = judged_anew(chain.formula, asked_);
+    const Judged judged = judged_anew(chain.formula, asked_, Sureness::left_aside);
     if (passes(chain.formula, judged, before_, asked_.tables)) {
       found_.push_back(chain);
       found_.back().cost += caution_price * std::max(0.0, cautions(judged) - cautions(before_));
@@ -112,7 +112,9 @@ class Search {
     std::vector<Remedy> best;
     for (auto& chain : found_) {
       if (taken[chain.group] >= most_alike || best.size() >= most_remedies) continue;
-      auto outcome = outcome_of(chain.formula, judged_anew(chain.formula, asked_), asked_);
+      const Judged judged = judged_anew(chain.formula, asked_);
+      if (!passes(chain.formula, judged, before_, asked_.tables)) continue;
+      auto outcome = outcome_of(chain.formula, judged, asked_);
       if (!outcome) continue;
       ++taken[chain.group];
       best.push_back({std::move(chain.changes), {std::move(*outcome)}, chain.cost});
@@ -176,8 +178,9 @@ Change parting(const std::vector<std::size_t>& lines, const Formula& formula, co
 
 }  // namespace
 
-Judged judged_anew(const Formula& formula, const Asked& asked) {
+Judged judged_anew(const Formula& formula, const Asked& asked, Sureness sureness) {
   JudgeOptions options = asked.options;
+  options.sureness = sureness;
   options.drivers = 0;
   return judge(formula, asked.tables, options);
 }

@@ -6,8 +6,8 @@
 
 namespace counterion::remedy {
 
-/// A formula judged with the options of the question, an unknown pH interval left aside.
-Judged judged_anew(const Formula& formula, const Asked& asked);
+/// A formula judged with the options of the question.
+Judged judged_anew(const Formula& formula, const Asked& asked, Sureness sureness = Sureness::known);
 
 /// What a product of a remedy comes to; empty where no adjuster brings it to its target.
 std::optional<RemedyOutcome> outcome_of(const Formula& formula, const Judged& judged, const Asked& asked);

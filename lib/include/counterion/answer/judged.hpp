@@ -15,6 +15,7 @@ struct JudgeOptions {
   double meter_ph = 0.1;         ///< what the meter or strip may be off by
   double scale_g = 0.01;         ///< what the scale resolves
   std::size_t drivers = 6;       ///< most drivers of the prediction to work out
+  Sureness sureness = Sureness::known;  ///< left aside: the interval is that of the activity model alone
 };
 
 /// A formula predicted and judged; indices of items are lines of the formula.
