@@ -86,11 +86,13 @@ void say_charges(Page& page) {
                                       joined(names_of(page.result, salts->cationic))), Look::faint);
 }
 
-/// The latest day on which a source of these limits was seen.
+/// The latest day on which a source of these limits was seen, or else of the cautions.
 std::string seen_on(const CheckResult& result) {
   std::string latest;
-  for (const auto& limit : result.limits)
-    if (const auto* source = result.tables.source(limit.source))
+  for (const auto& limit : result.limits) latest = std::max(latest, limit.date_seen);
+  if (!latest.empty()) return latest;
+  for (const auto& caution : result.tables.cautions())
+    if (const auto* source = result.tables.source(caution.provenance.source))
       latest = std::max(latest, std::string(source->date_seen));
   return latest;
 }
