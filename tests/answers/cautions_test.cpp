@@ -7,24 +7,10 @@
 
 #include <algorithm>
 #include <set>
-#include <sstream>
 
 using namespace counterion;
 
 namespace {
-
-std::string trimmed(const std::string& text) {
-  const auto first = text.find_first_not_of(' ');
-  if (first == std::string::npos) return {};
-  return text.substr(first, text.find_last_not_of(' ') - first + 1);
-}
-
-std::vector<std::string> split(const std::string& text, char mark) {
-  std::vector<std::string> parts;
-  std::istringstream stream(text);
-  for (std::string part; std::getline(stream, part, mark);) parts.push_back(trimmed(part));
-  return parts;
-}
 
 /// "urea 5; water 90 | pH 6.2 | use rinse-off | type hair": a formula, what is missing being water.
 struct Case {
@@ -32,13 +18,8 @@ struct Case {
   std::optional<double> ph;
 
   explicit Case(const std::string& text) {
-    const auto parts = split(text, '|');
-    std::vector<std::pair<std::string, double>> items;
-    for (const auto& item : split(parts.at(0), ';')) {
-      const auto blank = item.find_last_of(' ');
-      items.emplace_back(item.substr(0, blank), std::stod(item.substr(blank + 1)));
-    }
-    formula = samples::formula_of(items, "", "");
+    const auto parts = samples::split(text, '|');
+    formula = samples::formula_of(samples::items_of(parts.at(0)), "", "");
     for (std::size_t i = 1; i < parts.size(); ++i) {
       const auto blank = parts[i].find(' ');
       const auto word = parts[i].substr(0, blank), value = parts[i].substr(blank + 1);

@@ -6,7 +6,6 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
-#include <sstream>
 
 using namespace counterion;
 
@@ -19,16 +18,9 @@ std::vector<std::pair<std::string, CheckResult>> answers() {
   std::vector<std::pair<std::string, CheckResult>> all;
   for (const auto& name : samples::names) all.emplace_back(name, check(samples::sample(name)));
   for (const auto& row : test::rows_of_file("answers/data/scenarios.csv")) {
-    std::vector<std::pair<std::string, double>> items;
-    std::istringstream stream(row.text("formula"));
-    for (std::string item; std::getline(stream, item, ';');) {
-      item.erase(0, item.find_first_not_of(' '));
-      const auto blank = item.find(' ');
-      items.emplace_back(item.substr(0, blank), std::stod(item.substr(blank)));
-    }
     CheckOptions options;
     options.jurisdiction = row.text("market");
-    all.emplace_back(row.text("id"), check(samples::formula_of(items, row.text("type"), row.text("use")), known(), options));
+    all.emplace_back(row.text("id"), check(samples::formula_of(samples::items_of(row.text("formula")), row.text("type"), row.text("use")), known(), options));
   }
   return all;
 }

@@ -5,6 +5,7 @@
 
 #include <fstream>
 #include <iterator>
+#include <sstream>
 #include <stdexcept>
 
 namespace samples {
@@ -16,6 +17,25 @@ Formula sample(const std::string& name) {
                      std::ios::binary);
   const std::string text{std::istreambuf_iterator<char>(file), {}};
   return read_formula(text, name + ".csv", Tables::built_in());
+}
+
+std::vector<std::string> split(const std::string& text, char mark) {
+  std::vector<std::string> parts;
+  std::istringstream stream(text);
+  for (std::string part; std::getline(stream, part, mark);) {
+    const auto first = part.find_first_not_of(' ');
+    parts.push_back(first == part.npos ? std::string() : part.substr(first, part.find_last_not_of(' ') - first + 1));
+  }
+  return parts;
+}
+
+std::vector<std::pair<std::string, double>> items_of(const std::string& text) {
+  std::vector<std::pair<std::string, double>> items;
+  for (const auto& item : split(text, ';')) {
+    const auto blank = item.find_last_of(' ');
+    items.emplace_back(item.substr(0, blank), std::stod(item.substr(blank + 1)));
+  }
+  return items;
 }
 
 Formula formula_of(const std::vector<std::pair<std::string, double>>& items, const std::string& type,

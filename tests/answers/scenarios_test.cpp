@@ -8,7 +8,6 @@
 #include <algorithm>
 #include <map>
 #include <set>
-#include <sstream>
 
 using namespace counterion;
 
@@ -19,13 +18,6 @@ const Tables& known() { return Tables::built_in(); }
 std::string trimmed(const std::string& text) {
   const auto first = text.find_first_not_of(' ');
   return first == std::string::npos ? std::string() : text.substr(first, text.find_last_not_of(' ') - first + 1);
-}
-
-std::vector<std::string> split(const std::string& text, char mark) {
-  std::vector<std::string> parts;
-  std::istringstream stream(text);
-  for (std::string part; std::getline(stream, part, mark);) parts.push_back(trimmed(part));
-  return parts;
 }
 
 /// Text before and after the first mark.
@@ -59,12 +51,8 @@ class Scenario {
 
  private:
   static Formula formula_of(const test::Row& row) {
-    std::vector<std::pair<std::string, double>> items;
-    for (const auto& item : split(row.text("formula"), ';')) {
-      const auto blank = item.find_last_of(' ');
-      items.emplace_back(item.substr(0, blank), std::stod(item.substr(blank + 1)));
-      REQUIRE_MESSAGE(known().ingredient(items.back().first), items.back().first);
-    }
+    const auto items = samples::items_of(row.text("formula"));
+    for (const auto& [id, percent] : items) REQUIRE_MESSAGE(known().ingredient(id), id);
     return samples::formula_of(items, row.text("type"), row.text("use"));
   }
   static CheckOptions options_of(const test::Row& row) {
@@ -197,7 +185,7 @@ TEST_CASE("scenarios of the trade come out as their sources or common practice s
     const bool published = row.text("kind") == "published";
     CHECK(published == (row.has("source") && row.has("as_printed")));
     const Scenario scenario(row);
-    for (const auto& token : split(row.text("expect"), ';')) CHECK_MESSAGE(scenario.meets(token), token);
+    for (const auto& token : samples::split(row.text("expect"), ';')) CHECK_MESSAGE(scenario.meets(token), token);
   }
   CHECK(ids.size() >= 40);
 }

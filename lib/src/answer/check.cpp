@@ -117,7 +117,7 @@ std::vector<std::string> subjects_named(const std::string& name, std::string_vie
   return ids;
 }
 
-/// What the person rules out, every unknown name reported at once. What is to be kept stands in the formula.
+/// What the person rules out, every unknown name reported at once.
 Exclusions exclusions_of(const CheckResult& result) {
   Exclusions exclusions;
   std::vector<Problem> problems;

@@ -266,7 +266,7 @@ void add_lower_risk(const Formula& formula, double ph, const Tables& tables, Pre
   for (const auto& row : tables.levels_of("formula")) {
     const bool applies = row.rank == 1 && ((row.kind == "lower-risk-pH-below" && ph < row.value) ||
                                            (row.kind == "lower-risk-pH-above" && ph > row.value) ||
-                                           (row.kind == "lower-risk-alcohol-from" && ethanol >= row.value) ||
+                                           (row.kind == "lower-risk-alcohol-from" && ethanol > row.value) ||
                                            (row.kind == "lower-risk-water-activity-below" &&
                                             *result.water_activity < row.value));
     if (!applies) continue;
