@@ -93,6 +93,25 @@ TEST_CASE("a 1.48 % carbomer dispersion starts its titration where it was measur
   CHECK(std::abs(pH_of_carbomer(1.48) - 2.8) <= 0.2);
 }
 
+TEST_CASE("Newton settles every gel, whatever its sites, base and salt") {
+  const DaviesModel model{water};
+  for (const double sites : {0.003, 0.01, 0.03, 0.07, 0.15})
+    for (int twentieths = 0; twentieths <= 24; ++twentieths)
+      for (const double salt : {0.0, 0.001, 0.01, 0.1})
+        for (const bool amine : {false, true}) {
+          const double base = sites * twentieths / 20;
+          Mixture gel;
+          gel.polymers.push_back({sites, polyacrylic_acid});
+          if (amine) gel.protolytes.push_back({base, Ladder(Protolyte(1, {{7.76}}), reference_kelvin)});
+          else gel.add_ion(1, base, "sodium");
+          gel.add_ion(1, salt, "sodium");
+          gel.add_ion(-1, salt, "chloride");
+          const auto root = newton_root(gel, Solvent(water, gel), model);
+          REQUIRE(root);
+          CHECK(root->passes <= 15);
+        }
+}
+
 TEST_CASE("carbomer dispersions have the pH that the trade declares") {
   // Common practice: 2.5 to 3.5 at 0.5 %, 2.5 to 3.0 at 1 %.
   CHECK(pH_of_carbomer(0.5) > 2.5);

@@ -38,7 +38,11 @@ constexpr std::array level_rules{
     LevelRule{"lower-risk-water-activity-below", "ratio", 0, 1},
     LevelRule{"minimum-inhibitory", "percent", 0, 100},
     LevelRule{"minimum-undissociated", "percent", 0, 100},
+    LevelRule{"reading-repeatability", "pH", 0, 2},
     LevelRule{"residual-charge", "meq_per_g", -30, 30},
+    LevelRule{"stock-strength-tolerance", "percent", 0, 50},
+    LevelRule{"unlisted-buffer", "mmol_per_kg_water", 0, 1000},
+    LevelRule{"unlisted-charge", "meq_per_kg_water", 0, 1000},
     LevelRule{"use-as-preservative-minimum", "percent", 0, 100},
 };
 // clang-format on

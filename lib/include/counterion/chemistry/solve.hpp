@@ -19,7 +19,8 @@ struct Root {
 };
 
 /// One Newton step in (x, u), bounded; the unknowns are ln(positive/negative) = 0 and I = u².
-/// Far from the root u simply follows the ionic strength, which the forms' charges bound.
+/// Far from the root u simply follows the ionic strength, which the forms' charges bound; it falls to no less
+/// than half, for the ions that a chain holds can seem to leave none.
 template <class Number>
 struct NewtonStep {
   Number x, u;
@@ -36,7 +37,7 @@ struct NewtonStep {
     near_ = (abs(x) < Number(1)) & (abs(u) <= 0.5 * u_now);
     if (all(near_)) return;
     x = select(near_, x, between(-g / g_x, -reach, reach));
-    u = select(near_, u, sqrt(b.ionic) - u_now);
+    u = select(near_, u, most_of(Number(sqrt(b.ionic) - u_now), Number(-0.5 * u_now)));
   }
   /// Whether the solve ends with this step. What it leaves is its square, `small`² or so, but where the
   /// slopes jump: there it must itself be as small as rounding lets it.
