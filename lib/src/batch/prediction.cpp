@@ -5,16 +5,20 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 namespace counterion {
 namespace {
 
 using chemistry::ln10;
 
-/// Lowest and highest deviation of the charge that one driver can cause.
+/// Lowest and highest deviation of the charge that one driver can cause, and its slope: half of what lies between
+/// its ends, and for one that goes to one side only what spreads as widely as half a normal distribution.
 struct Deviation {
-  double low = 0, high = 0;
-  Deviation(double a, double b) : low(std::min({a, b, 0.0})), high(std::max({a, b, 0.0})) {}
+  double low = 0, high = 0, slope = 0;
+  Deviation(double a, double b)
+      : low(std::min({a, b, 0.0})), high(std::max({a, b, 0.0})),
+        slope(a == 0 ? spread_of_half * b : b == 0 ? -spread_of_half * a : 0.5 * (b - a)) {}
 };
 
 /// The phase seen at one hydrogen-ion activity, the ionic strength having been found.
@@ -23,6 +27,7 @@ class PhaseAt {
  public:
   PhaseAt(const WaterPhase& phase, const chemistry::Mixture& mixture, double h, const Policy& gamma)
       : phase_(phase), mixture_(mixture), h_(h), gamma_(gamma) {
+    charge_.reserve(mixture.protolytes.size()), z_.reserve(mixture.protolytes.size());
     for (const auto& part : mixture.protolytes) {
       const chemistry::Contribution in_play = contribution(part, h, gamma);
       charge_.push_back(in_play.molality * in_play.mean.z);
@@ -40,7 +45,18 @@ class PhaseAt {
       case DriverKind::partition: return {shared(driver, driver.low), shared(driver, driver.high)};
       case DriverKind::carbon_dioxide: return {carbonate(driver), 0};
       case DriverKind::solubility: return {dissolved(driver, driver.low), dissolved(driver, driver.high)};
-      case DriverKind::residual_charge: break;
+      case DriverKind::portion: {
+        const double charge = charge_of_item(*driver.item);
+        return {driver.low * charge, driver.high * charge};
+      }
+      case DriverKind::unlisted_buffer: {
+        const double z = z_[driver.subject] + driver.tied_charge;
+        return {driver.low * z, driver.high * z};
+      }
+      case DriverKind::activity_model: return {driver.low * capacity(), driver.high * capacity()};
+      case DriverKind::meter: return {0, 0};
+      case DriverKind::residual_charge:
+      case DriverKind::unlisted_charge: break;
     }
     return {driver.low, driver.high};
   }
@@ -50,6 +66,19 @@ class PhaseAt {
     for (const auto& [k, mol] : part.protolytes) charge += mol * z_[k];
     for (const auto& [k, mol] : part.polymers) charge -= mol * ionised(mixture_.polymers[k].polymer);
     return charge;
+  }
+
+  /// Charge of a line of the formula at this pH.
+  double charge_of_item(std::size_t item) const {
+    double charge = phase_.residual_mol_per_kg[item];
+    for (const auto& part : phase_.parts)
+      if (part.item == item) charge += part.molality * charge_of(part);
+    return charge;
+  }
+  /// Charge per unit of pH, mol/kg.
+  double capacity() const {
+    const chemistry::Solvent solvent(phase_.water, mixture_);
+    return ln10 * balance(mixture_, solvent, h_, gamma_).charge_by_x();
   }
 
  private:
@@ -101,17 +130,31 @@ class PhaseAt {
   std::vector<double> charge_, z_;
 };
 
+/// What is left of a spread by what readings have taught.
+double left_of(const std::vector<double>& slopes, const std::vector<std::vector<double>>& learned) {
+  double left = std::inner_product(slopes.begin(), slopes.end(), slopes.begin(), 0.0);
+  for (const auto& direction : learned) {
+    const double along = std::inner_product(slopes.begin(), slopes.end(), direction.begin(), 0.0);
+    left -= along * along;
+  }
+  return std::sqrt(std::max(0.0, left));
+}
+
 template <class Policy>
 ChargeSpread spread_of(const WaterPhase& phase, const chemistry::Mixture& mixture, double h,
                        const Policy& gamma) {
   const PhaseAt<Policy> at(phase, mixture, h, gamma);
   double below = 0, above = 0;
+  std::vector<double> slopes;
   for (const auto& driver : phase.drivers) {
     const Deviation deviation = at.deviation(driver);
     below += deviation.low * deviation.low;
     above += deviation.high * deviation.high;
+    if (!phase.learned.empty()) slopes.push_back(deviation.slope);
   }
-  return {std::sqrt(below), std::sqrt(above)};
+  if (phase.learned.empty()) return {std::sqrt(below), std::sqrt(above)};
+  const double left = left_of(slopes, phase.learned);
+  return {left, left};
 }
 
 /// Dissolved in all, mol/kg; beyond, what has no charge can no longer be taken as ideal (assumption).
@@ -171,6 +214,14 @@ class Predictor {
     const double h = std::exp(x);
     return spread_of(phase_, mixture_, h, model_.at(chemistry::sqrt_ionic_at(mixture_, solvent_, model_, h)));
   }
+  ChargeAt charge_at(double x) const {
+    const double h = std::exp(x);
+    const auto gamma = model_.at(chemistry::sqrt_ionic_at(mixture_, solvent_, model_, h));
+    const PhaseAt at(phase_, mixture_, h, gamma);
+    ChargeAt result{balance(mixture_, solvent_, h, gamma).charge(), at.capacity(), {}};
+    for (const auto& driver : phase_.drivers) result.slopes.push_back(at.deviation(driver).slope);
+    return result;
+  }
 
  private:
   /// x where `charge`, which rises with x, is nothing; side +1 looks towards the higher pH. The first step
@@ -205,15 +256,20 @@ class Predictor {
     }
     return far;
   }
-  /// End of the interval with all drivers to one side.
+  /// End of the interval with all drivers to one side; the ionic strength stays that of the middle. Once a reading
+  /// holds the middle, a spread that grows away from it is one of the buffering: the middle's own counts.
   double end_of_all(double x_middle, int side) const {
+    const auto gamma = model_.at(root_.u);
+    const auto spread_at = [&](double h) {
+      const ChargeSpread spread = spread_of(phase_, mixture_, h, gamma);
+      return side > 0 ? spread.above : -spread.below;
+    };
+    const bool held = !phase_.learned.empty();
+    const double in_the_middle = held ? spread_at(std::exp(x_middle)) : 0;
     return end(
         [&](double x) {
           const double h = std::exp(x);
-          const auto gamma = model_.at(chemistry::sqrt_ionic_at(mixture_, solvent_, model_, h));
-          const ChargeSpread spread = spread_of(phase_, mixture_, h, gamma);
-          return balance(mixture_, solvent_, h, gamma).charge() +
-                 (side > 0 ? spread.above : -spread.below);
+          return balance(mixture_, solvent_, h, gamma).charge() + (held ? in_the_middle : spread_at(h));
         },
         x_middle, side);
   }
@@ -231,11 +287,11 @@ class Predictor {
   }
   void add_interval(const chemistry::Root& root, Prediction& result) const {
     const ModelError model(tells_ions_apart<std::decay_t<decltype(model_)>>, result.ionic_strength, phase_);
-    result.model_below = model.below;
-    result.model_above = model.above;
     const double low = result.ph + end_of_all(root.x, -1) / ln10, high = -end_of_all(root.x, 1) / ln10 - result.ph;
-    result.p05 = result.ph - std::hypot(low, model.below);
-    result.p95 = result.ph + std::hypot(high, model.above);
+    if (!std::ranges::count(phase_.drivers, DriverKind::activity_model, &Driver::kind))
+      result.model_below = model.below, result.model_above = model.above;
+    result.p05 = result.ph - std::hypot(low, result.model_below);
+    result.p95 = result.ph + std::hypot(high, result.model_above);
   }
   void add_charges(const chemistry::Root& root, Prediction& result) const {
     const auto gamma = model_.at(root.u);
@@ -302,7 +358,7 @@ void judge_validity(const WaterPhase& phase, Prediction& result) {
   const Validity validity = validity_at(mol_per_kg(result.ionic_strength), phase.conditions.activity);
   result.activity_within_range = validity.within_range;
   result.validity = validity.reason;
-  const bool specific = phase.conditions.activity == Activity::specific_ion;
+  const bool specific = phase.conditions.activity == Activity::specific_ion || !phase.learned.empty();
   if (!validity.within_range && !specific && phase.conditions.interactions)
     widen_by_specific_ions(phase, result);
   const double solutes = phase.mixture.solutes();
@@ -358,6 +414,10 @@ ChargeSpread charge_spread_at(const WaterPhase& phase, double ph) {
   return with_model_of(phase, [&](const auto& settled) {
     return Predictor(phase, settled).spread_at(-ph * ln10);
   });
+}
+
+ChargeAt charge_at(const WaterPhase& phase, double ph) {
+  return with_model_of(phase, [&](const auto& settled) { return Predictor(phase, settled).charge_at(-ph * ln10); });
 }
 
 std::vector<NeutralisedPolymer> neutralised_polymers(const WaterPhase& phase, const Prediction& prediction,

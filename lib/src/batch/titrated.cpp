@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "titrated.hpp"
 
+#include <counterion/chemistry/nonnegative_least_squares.hpp>
+
 #include <algorithm>
 #include <cmath>
 
@@ -8,7 +10,6 @@ namespace counterion {
 namespace {
 
 constexpr int group_count = last_group_pK - first_group_pK + 1;
-constexpr int sweeps = 4000;
 
 /// Share of an acid group that has lost its proton; the ion's activity by Davies at 25 °C.
 double ionised_share(double pK, const UnexplainedCharge& point) {
@@ -18,65 +19,40 @@ double ionised_share(double pK, const UnexplainedCharge& point) {
   return 1 / (1 + std::pow(10.0, pK - minus_log_gamma - point.ph));
 }
 
-/// One unknown after the other set to its best value, again and again: it needs no matrix, and an
-/// amount that would go below zero stays at zero.
-class Fit {
- public:
-  explicit Fit(std::span<const UnexplainedCharge> points) : points_(points), left_(points.size()) {
-    for (std::size_t i = 0; i < points.size(); ++i) left_[i] = points[i].mol_per_g;
-    found_.mol_per_g.assign(group_count, 0);
-    for (int group = 0; group < group_count; ++group) {
-      auto& column = columns_.emplace_back();
-      for (const auto& point : points)
-        column.push_back(-ionised_share(first_group_pK + group, point));
-    }
-  }
+bool is_near(double pK, std::span<const UnexplainedCharge> points) {
+  return std::any_of(points.begin(), points.end(), [&](const auto& point) { return std::abs(point.ph - pK) <= 1; });
+}
 
-  TitratedGroups run() && {
-    for (int sweep = 0; sweep < sweeps; ++sweep) {
-      improve_charge();
-      for (int group = 0; group < group_count; ++group)
-        if (is_near(first_group_pK + group)) improve(static_cast<std::size_t>(group));
-    }
-    double squares = 0;
-    for (const double left : left_) squares += left * left;
-    found_.rms_mol_per_g = std::sqrt(squares / static_cast<double>(left_.size()));
-    return std::move(found_);
+/// A column for the strong charge, and one for each group: nothing where no point is near it.
+Columns columns_of(std::span<const UnexplainedCharge> points) {
+  Columns columns{std::vector<double>(points.size(), 1.0)};
+  for (int pK = first_group_pK; pK <= last_group_pK; ++pK) {
+    auto& column = columns.emplace_back();
+    const bool near = is_near(pK, points);
+    for (const auto& point : points) column.push_back(near ? -ionised_share(pK, point) : 0);
   }
+  return columns;
+}
 
- private:
-  bool is_near(double pK) const {
-    return std::any_of(points_.begin(), points_.end(),
-                       [&](const auto& point) { return std::abs(point.ph - pK) <= 1; });
+double left_unexplained(const Columns& columns, const std::vector<double>& found, const std::vector<double>& wanted) {
+  double squares = 0;
+  for (std::size_t i = 0; i < wanted.size(); ++i) {
+    double left = wanted[i];
+    for (std::size_t j = 0; j < columns.size(); ++j) left -= found[j] * columns[j][i];
+    squares += left * left;
   }
-  void improve_charge() {
-    double mean = 0;
-    for (const double left : left_) mean += left / static_cast<double>(left_.size());
-    found_.strong_charge_mol_per_g += mean;
-    for (double& left : left_) left -= mean;
-  }
-  void improve(std::size_t group) {
-    const auto& column = columns_[group];
-    double along = 0, squares = 0;
-    for (std::size_t i = 0; i < column.size(); ++i)
-      along += column[i] * left_[i], squares += column[i] * column[i];
-    auto& amount = found_.mol_per_g[group];
-    const double step = std::max(-amount, squares > 0 ? along / squares : 0);
-    amount += step;
-    for (std::size_t i = 0; i < column.size(); ++i) left_[i] -= step * column[i];
-  }
-
-  std::span<const UnexplainedCharge> points_;
-  std::vector<double> left_;
-  std::vector<std::vector<double>> columns_;
-  TitratedGroups found_;
-};
+  return std::sqrt(squares / static_cast<double>(wanted.size()));
+}
 
 }  // namespace
 
 TitratedGroups explain(std::span<const UnexplainedCharge> points) {
   if (points.empty()) return {0, std::vector<double>(group_count, 0), 0};
-  return Fit(points).run();
+  std::vector<double> wanted;
+  for (const auto& point : points) wanted.push_back(point.mol_per_g);
+  const Columns columns = columns_of(points);
+  const auto found = nonnegative_least_squares(columns, wanted, {true});
+  return {found[0], {found.begin() + 1, found.end()}, left_unexplained(columns, found, wanted)};
 }
 
 }  // namespace counterion

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: MIT
+#include <counterion/batch/adjusted_formula.hpp>
 #include <counterion/batch/water_phase.hpp>
 
 #include <fmt/format.h>
@@ -47,8 +48,9 @@ bool may_be_concentrated(const chemistry::Mixture& mixture) {
 /// Puts one formula after another line into a phase that starts empty.
 class Builder {
  public:
-  Builder(const Formula& formula, const Tables& tables, Sureness sureness, WaterPhase& phase)
-      : formula_(formula), tables_(tables), with_drivers_(sureness == Sureness::known), phase_(phase) {}
+  Builder(const Formula& formula, const Tables& tables, Sureness sureness, double scale_g, WaterPhase& phase)
+      : formula_(formula), tables_(tables), with_drivers_(sureness == Sureness::known), scale_g_(scale_g),
+        phase_(phase) {}
 
   bool build() {
     declared_.reserve(formula_.items.size());
@@ -86,6 +88,23 @@ class Builder {
                                 charge.row_id, 0, 0, 0,
                                 (charge.low_mol_per_g - charge.middle_mol_per_g) * g,
                                 (charge.high_mol_per_g - charge.middle_mol_per_g) * g});
+    if (with_drivers_) add_portion(i);
+  }
+  /// How much of a line is really there: nine in ten weighings lie within 0.45 steps of the scale, and a stock of
+  /// an adjuster is not quite as strong as it is called.
+  void add_portion(std::size_t i) {
+    constexpr double worth_it = 0.002;
+    const auto& item = formula_.items[i];
+    const double grams = item.percent / 100 * formula_.batch_g;
+    const bool is_adjuster = item.note == adjuster_note;
+    if (!is_adjuster && (materials_[i]->parts.empty() || !(grams > 0))) return;
+    const double weighing = is_adjuster || grams <= 0 ? 0 : 0.45 * scale_g_ / grams;
+    const double stock = is_adjuster ? level_value("batch", "stock-strength-tolerance", tables_) / 100 : 0;
+    const double half = std::min(0.9, std::hypot(weighing, stock));
+    if (half < worth_it) return;
+    phase_.drivers.push_back({DriverKind::portion, i,
+                              fmt::format("{}: {}", name(i), is_adjuster ? "the strength of its stock"
+                                                                         : "weighing it"), {}, {}, 0, 0, 0, -half, half});
   }
   void add_part(std::size_t i, std::size_t at, double g) {
     const auto& part = materials_[i]->parts[at];
@@ -222,6 +241,7 @@ class Builder {
   const Formula& formula_;
   const Tables& tables_;
   const bool with_drivers_;
+  const double scale_g_;
   WaterPhase& phase_;
   std::vector<const Material*> materials_;
   std::vector<Material> declared_;
@@ -238,14 +258,14 @@ std::optional<std::size_t> WaterPhase::protolyte(std::string_view substance) con
 }
 
 std::optional<WaterPhase> water_phase_of(const Formula& formula, const Tables& tables,
-                                         const Conditions& conditions, Sureness sureness) {
+                                         const Conditions& conditions, Sureness sureness, double scale_g) {
   WaterPhase phase{.substances = {}, .protolytes = {}, .polymer_substances = {}, .parts = {},
-                   .surroundings = {}, .residual_mol_per_kg = {}, .drivers = {}, .mixture = {},
+                   .surroundings = {}, .residual_mol_per_kg = {}, .drivers = {}, .learned = {}, .mixture = {},
                    .carbonic_acid = carbonic_acid_of(tables),
                    .conditions = conditions,
                    .water = conditions.water.value_or(
                        chemistry::water_at(in_celsius(conditions.temperature)))};
-  if (!Builder(formula, tables, sureness, phase).build()) return std::nullopt;
+  if (!Builder(formula, tables, sureness, scale_g, phase).build()) return std::nullopt;
   const bool told_apart = conditions.activity == Activity::specific_ion || may_be_concentrated(phase.mixture);
   if (told_apart && !conditions.interactions) phase.conditions.interactions = interactions_of(tables);
   return phase;
@@ -281,6 +301,18 @@ chemistry::Addition addition_of(const Material& material, const WaterPhase& phas
   addition.brings.add_strong_charge(material.residual.middle_mol_per_g);
   addition.water_kg = material.water_g_per_g / 1000;
   return addition;
+}
+
+std::size_t buffer_group_in(WaterPhase& phase, int pK, const Tables& tables) {
+  const auto id = fmt::format("buffer-group-{}", pK);
+  if (const auto known = phase.protolyte(id)) return *known;
+  const auto* substance = tables.substance(id);
+  if (!substance) throw BadInput({{{}, fmt::format("the tables have no {}", id), "a row in substances", {}}});
+  const double kelvin = in_celsius(phase.conditions.temperature) + ice_point_kelvin;
+  phase.substances.push_back(substance);
+  phase.protolytes.push_back(protolyte_of(*substance, tables));
+  phase.mixture.protolytes.push_back({0, chemistry::Ladder(phase.protolytes.back(), kelvin)});
+  return phase.substances.size() - 1;
 }
 
 std::shared_ptr<const Interactions> interactions_of(const Tables& tables) {

@@ -9,15 +9,6 @@
 namespace counterion {
 namespace {
 
-constexpr std::string_view water_id = "water";
-
-const FormulaItem* water_row(const Formula& formula) {
-  const FormulaItem* most = nullptr;
-  for (const auto& item : formula.items)
-    if (item.ingredient == water_id && (!most || item.percent > most->percent)) most = &item;
-  return most;
-}
-
 /// Part of the first addition that a single reading afterwards can still mend (assumption).
 constexpr double first_part = 0.7;
 
@@ -34,7 +25,7 @@ class Dosing {
       : formula_(formula), phase_(phase), adjuster_(adjuster) {
     const Material material = material_of(adjuster.ingredient, tables);
     addition_ = addition_of(material, phase, tables);
-    const FormulaItem* water = water_row(formula);
+    const FormulaItem* water = water_of(formula);
     replaceable_ = water ? grams_per_kg(water->percent) : 0;
     take_from_water(true, material);
     if (!(replaceable_ > 0)) take_from_water(false, material);
@@ -192,26 +183,6 @@ Adjuster adjuster_named(std::string_view ingredient, const Tables& tables) {
     if (row.kind == "adjuster-stock" && row.rank == 1) return {std::string(row.subject), row.value};
   throw BadInput({{{}, fmt::format("'{}' is no adjuster", ingredient),
                    "an acid or alkali with a usual stock strength in the tables", {}}});
-}
-
-Formula with_adjuster(const Formula& formula, const Adjuster& adjuster, double percent,
-                      bool from_water, const Tables& tables) {
-  Formula adjusted = formula;
-  FormulaItem added;
-  added.written = tables.display_name(adjuster.ingredient);
-  added.ingredient = adjuster.ingredient;
-  added.percent = percent * adjuster.stock_percent / 100;
-  added.note = "pH adjuster";
-  FormulaItem stock_water;
-  stock_water.written = stock_water.ingredient = std::string(water_id);
-  stock_water.percent = percent - added.percent;
-  if (const FormulaItem* water = from_water ? water_row(formula) : nullptr)
-    adjusted.items[static_cast<std::size_t>(water - formula.items.data())].percent -= percent;
-  else
-    for (auto& item : adjusted.items) item.percent *= 1 - percent / 100;
-  if (stock_water.percent > 0) adjusted.items.push_back(std::move(stock_water));
-  adjusted.items.push_back(std::move(added));
-  return adjusted;
 }
 
 Adjustment adjustment_for(const Formula& formula, const WaterPhase& phase,

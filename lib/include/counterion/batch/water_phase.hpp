@@ -16,7 +16,12 @@ enum class DriverKind {
   carbon_dioxide,
   partition,
   polymer_constant,
-  solubility
+  solubility,
+  portion,          ///< how much of a line is really there: weighing, strength of a stock; relative
+  unlisted_charge,  ///< acid or alkali that no line accounts for
+  unlisted_buffer,  ///< buffering that no line accounts for
+  activity_model,   ///< pH units by which the model's pH is off: all pK move with it
+  meter             ///< pH units by which all readings are off; moves no charge
 };
 
 /// One uncertain quantity of a water phase; its interval is in its own unit.
@@ -28,8 +33,8 @@ struct Driver {
   std::string row_id;
   std::size_t subject = 0;  ///< part (content), polymer, or else the protolyte that it moves
   std::size_t step = 0;     ///< pK step (constant)
-  double tied_charge = 0;   ///< content: strong charge per mole that comes along with it
-  double low = 0, high = 0; ///< deviations from the middle: mol/kg water, pK units, mol/kg (H2CO3, solubility), decades
+  double tied_charge = 0;   ///< content, unlisted buffer: strong charge per mole that comes along with it
+  double low = 0, high = 0; ///< deviations from the middle: mol/kg water, pK units, mol/kg (H2CO3, solubility), decades, pH, shares
 };
 
 /// The water phase of a formula, per kilogram of its water.
@@ -49,6 +54,8 @@ struct WaterPhase {
   Surroundings surroundings;
   std::vector<double> residual_mol_per_kg;  ///< one an item
   std::vector<Driver> drivers;
+  /// What readings have taught: each row a direction of the drivers (in units of their intervals) that is known.
+  std::vector<std::vector<double>> learned;
   chemistry::Mixture mixture;
   Protolyte carbonic_acid;
   Conditions conditions;
@@ -64,13 +71,20 @@ inline constexpr double least_water_percent = 5;
 /// Whether a phase knows what of it is not sure.
 enum class Sureness { known, left_aside };
 
+/// What a common bench scale resolves.
+inline constexpr double usual_scale_g = 0.01;
+
 /// Builds the water phase; empty when there is less water than `least_water_percent`. With its sureness
-/// left aside it has no drivers: enough for a pH without an interval.
+/// left aside it has no drivers: enough for a pH without an interval. `scale_g`: what the scale resolves.
 std::optional<WaterPhase> water_phase_of(const Formula& formula, const Tables& tables,
-                                         const Conditions& conditions = {}, Sureness sureness = Sureness::known);
+                                         const Conditions& conditions = {}, Sureness sureness = Sureness::known,
+                                         double scale_g = usual_scale_g);
 
 /// What one gram of a material, as an addition to a water phase, does to it per kg of its water.
 chemistry::Addition addition_of(const Material& material, const WaterPhase& phase, const Tables& tables);
+
+/// The group of a whole pK (2 to 12) among a phase's protolytes, with nothing of it where it was not there yet.
+std::size_t buffer_group_in(WaterPhase& phase, int pK, const Tables& tables);
 
 /// Interaction coefficients of the tables (rank 1), for the specific-ion model.
 std::shared_ptr<const Interactions> interactions_of(const Tables& tables);

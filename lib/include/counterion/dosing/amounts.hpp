@@ -2,16 +2,10 @@
 // Grams of an adjuster that bring a batch to a pH.
 #pragma once
 
+#include <counterion/batch/adjusted_formula.hpp>
 #include <counterion/judgement/cautions.hpp>
 
 namespace counterion {
-
-/// An acid or alkali for setting the pH, as a stock: percent by weight of the ingredient in water;
-/// 100 means used as supplied.
-struct Adjuster {
-  std::string ingredient;
-  double stock_percent = 100;
-};
 
 /// The adjuster with the usual stock strength of the tables.
 /// Throws UnknownIngredient; BadInput when the tables give no stock strength for it.
@@ -43,11 +37,6 @@ struct Adjustment {
   std::vector<FiredCaution> cautions;  ///< that the adjuster brings into the formula
   std::vector<CheckedLimit> limits;    ///< that it makes the formula exceed
 };
-
-/// A formula with an adjuster in it, still 100 %: `percent` is that of stock in the finished formula,
-/// which takes the place of water or comes on top of everything.
-Formula with_adjuster(const Formula& formula, const Adjuster& adjuster, double percent,
-                      bool from_water, const Tables& tables);
 
 /// The amount of one adjuster for one target. The phase and prediction are those of the formula.
 Adjustment adjustment_for(const Formula& formula, const WaterPhase& phase,

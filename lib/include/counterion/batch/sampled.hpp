@@ -1,0 +1,24 @@
+// SPDX-License-Identifier: MIT
+// The distribution of a predicted pH, by solving it for many draws of everything that is not sure.
+#pragma once
+
+#include <counterion/batch/moved_phase.hpp>
+
+#include <cstdint>
+
+namespace counterion {
+
+/// Draws of a pH in ascending order.
+struct SampledPH {
+  std::vector<double> draws;
+  /// The pH below which this share (0 to 1) of the draws lies.
+  double quantile(double share) const;
+  /// The share of the draws inside low to high.
+  double share_between(double low, double high) const;
+};
+
+/// Draws from all drivers of a phase together (quasi-random, a power of two of them), each solved. What readings
+/// have taught is kept. Throws BadInput for a count that is no power of two.
+SampledPH sample_ph(const WaterPhase& phase, std::size_t count = 4096, std::uint64_t seed = 0);
+
+}  // namespace counterion

@@ -1,0 +1,314 @@
+// SPDX-License-Identifier: MIT
+#include <counterion/batch/calibrate.hpp>
+#include <counterion/batch/moved_phase.hpp>
+#include <counterion/chemistry/nonnegative_least_squares.hpp>
+
+#include "calibration_algebra.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace counterion {
+namespace {
+
+using Vector = std::vector<double>;
+
+double batch_level(std::string_view kind, const Tables& tables) {
+  for (const auto& row : tables.levels_of("batch"))
+    if (row.kind == kind && row.rank == 1) return row.value;
+  return 0;
+}
+
+/// The first part of a line among those of a phase.
+std::size_t first_part_of(std::size_t item, const WaterPhase& phase) {
+  const auto found = std::ranges::find(phase.parts, item, &WaterPhase::Part::item);
+  return static_cast<std::size_t>(found - phase.parts.begin());
+}
+
+/// What a driver is called, alike in all phases of one batch.
+std::string key_of(const Driver& driver, const WaterPhase& phase) {
+  std::string subject;
+  switch (driver.kind) {
+    case DriverKind::content: subject = std::to_string(driver.subject - first_part_of(*driver.item, phase)); break;
+    case DriverKind::constant:
+    case DriverKind::partition:
+    case DriverKind::solubility:
+    case DriverKind::unlisted_buffer: subject = phase.substances[driver.subject]->id; break;
+    case DriverKind::polymer_constant: subject = phase.polymer_substances[driver.subject]->id; break;
+    default: break;
+  }
+  return fmt::format("{}:{}:{}:{}", static_cast<int>(driver.kind), driver.item ? static_cast<int>(*driver.item) : -1,
+                     subject, driver.step);
+}
+
+void require_valid(std::span<const BatchReading> readings) {
+  std::vector<Problem> problems;
+  for (const auto& reading : readings) {
+    if (!(reading.ph >= 0 && reading.ph <= 14))
+      add_problem(problems, reading.place, fmt::format("the reading is {}", reading.ph), "pH 0 to 14");
+    for (const auto& portion : reading.added)
+      if (!(portion.grams >= 0 && std::isfinite(portion.grams)))
+        add_problem(problems, reading.place, fmt::format("{} g were added", portion.grams), "0 g or more");
+  }
+  if (!problems.empty()) throw BadInput(std::move(problems));
+}
+
+/// Share of a group of this pK that has lost its proton, near enough.
+double ionised_share(double pK, double ph) { return 1 / (1 + std::pow(10.0, pK - ph)); }
+
+}  // namespace
+
+/// Learns from the readings of one batch.
+class Calibrator {
+ public:
+  Calibrator(const Formula& formula, std::span<const BatchReading> readings, const Tables& tables,
+             const Conditions& conditions, const Bench& bench)
+      : formula_(formula), readings_(readings), tables_(tables), conditions_(conditions), bench_(bench) {}
+
+  Calibration run() {
+    Calibration result;
+    result.formula = formula_;
+    const auto own = water_phase_of(formula_, tables_, conditions_);
+    if (!own || readings_.empty()) {
+      result.phase = own;
+      return result;
+    }
+    prepare(*own);
+    for (std::size_t n = 0; n < readings_.size(); ++n) {
+      build(n);
+      result.readings.push_back(in_light(n));
+      learn(n + 1);
+    }
+    conclude(result);
+    return result;
+  }
+
+  /// The drivers that a reading brings into play.
+  static void add_bench_drivers(const BatchKnowledge& known, const Tables& tables, WaterPhase& phase);
+  static std::vector<std::string> keys_of(const WaterPhase& phase) {
+    std::vector<std::string> keys;
+    for (const auto& driver : phase.drivers) keys.push_back(key_of(driver, phase));
+    return keys;
+  }
+
+ private:
+  void prepare(const WaterPhase& own) {
+    const Prediction before = predict(own, 0);
+    auto& known = knowledge_;
+    known.first_ph_ = readings_.front().ph;
+    known.low_ph_ = known.high_ph_ = before.ph;
+    for (const auto& reading : readings_) {
+      known.low_ph_ = std::min(known.low_ph_, reading.ph);
+      known.high_ph_ = std::max(known.high_ph_, reading.ph);
+    }
+    known.model_below_ = before.model_below, known.model_above_ = before.model_above;
+    known.bench_ = bench_;
+    noise_ph_ = std::max(batch_level("reading-repeatability", tables_), 0.3 * bench_.meter_ph) / deviates_to_end;
+  }
+  /// The formula as it stood at a reading; lines of later additions are there with nothing of them.
+  Formula formula_at(std::size_t n) const {
+    std::vector<Portion> portions;
+    for (std::size_t i = 0; i < readings_.size(); ++i)
+      for (const auto& portion : readings_[i].added)
+        portions.push_back({portion.adjuster, i <= n ? portion.grams : 0});
+    return with_portions(formula_, portions, tables_);
+  }
+  void build(std::size_t n) {
+    auto phase = water_phase_of(formula_at(n), tables_, conditions_, Sureness::known, bench_.scale_g);
+    if (!phase) return;
+    add_bench_drivers(knowledge_, tables_, *phase);
+    if (n == 0) {
+      keys_ = keys_of(*phase);
+      deviates_.assign(keys_.size(), 0);
+      for (const auto& driver : phase->drivers) is_buffer_.push_back(driver.kind == DriverKind::unlisted_buffer);
+      meter_ = index_of(DriverKind::meter, *phase);
+    }
+    phases_.push_back(in_order(std::move(*phase)));
+  }
+  static std::size_t index_of(DriverKind kind, const WaterPhase& phase) {
+    return static_cast<std::size_t>(std::ranges::find(phase.drivers, kind, &Driver::kind) - phase.drivers.begin());
+  }
+  /// The drivers in the order of the first phase; one that it does not have is left out, one that is missing
+  /// moves nothing.
+  WaterPhase in_order(WaterPhase phase) const {
+    const auto keys = keys_of(phase);
+    std::vector<Driver> drivers;
+    for (const auto& key : keys_) {
+      const auto found = std::ranges::find(keys, key);
+      drivers.push_back(found != keys.end() ? phase.drivers[static_cast<std::size_t>(found - keys.begin())]
+                                            : Driver{DriverKind::meter, {}, {}, {}, {}, 0, 0, 0, 0, 0});
+    }
+    phase.drivers = std::move(drivers);
+    return phase;
+  }
+  /// A reading as what is known says: where it was expected, before it is learned from.
+  ReadingInLight in_light(std::size_t n) const {
+    WaterPhase phase = phases_[n];
+    MovedPhase::settle(phase, deviates_);
+    phase.learned = learned_;
+    const Prediction expected = predict(phase, 0);
+    const double off = std::hypot(bench_.meter_ph, deviates_to_end * noise_ph_);
+    ReadingInLight light{readings_[n].ph, expected.ph, expected.ph - std::hypot(expected.ph - expected.p05, off),
+                         expected.ph + std::hypot(expected.p95 - expected.ph, off), 0};
+    const double side = light.ph < light.expected ? light.expected - light.low : light.high - light.expected;
+    light.surprise = deviates_to_end * (light.ph - light.expected) / std::max(1e-9, side);
+    return light;
+  }
+
+  /// One reading as an equation of the deviates: J·u = wanted, in units of what the reading may be off.
+  struct Equation {
+    Vector J;
+    double wanted = 0;
+  };
+  Equation equation(std::size_t n) const {
+    WaterPhase phase = phases_[n];
+    MovedPhase::settle(phase, deviates_);
+    const ChargeAt at = charge_at(phase, readings_[n].ph);
+    const double unit = std::max(1e-9, at.capacity * noise_ph_);
+    Equation row{at.slopes, 0};
+    for (std::size_t d = 0; d < row.J.size(); ++d)
+      if (is_buffer_[d] && !(deviates_[d] > 0)) row.J[d] /= spread_of_half;
+    row.J[meter_] = at.capacity * bench_.meter_ph;
+    for (double& slope : row.J) slope /= deviates_to_end * unit;
+    row.wanted = algebra::dot(row.J, deviates_) - at.charge / unit;
+    return row;
+  }
+  /// The most probable deviates after the first `count` readings, and what of them is known.
+  void learn(std::size_t count) {
+    constexpr int passes = 12;
+    for (int pass = 0; pass < passes; ++pass) {
+      std::vector<Vector> J;
+      Vector wanted;
+      for (std::size_t n = 0; n < count; ++n) {
+        auto row = equation(n);
+        J.push_back(std::move(row.J)), wanted.push_back(row.wanted);
+      }
+      const Vector next = algebra::most_probable(J, wanted, is_buffer_);
+      double change = 0;
+      for (std::size_t d = 0; d < next.size(); ++d) change = std::max(change, std::abs(next[d] - deviates_[d]));
+      const double part = change > 2 ? 2 / change : 1;  // far steps are no longer linear
+      for (std::size_t d = 0; d < next.size(); ++d) deviates_[d] += part * (next[d] - deviates_[d]);
+      for (auto& row : J)
+        for (std::size_t d = 0; d < row.size(); ++d)
+          if (is_buffer_[d] && !(deviates_[d] > 0)) row[d] *= spread_of_half;
+      learned_ = algebra::known_directions(J);
+      if (change < 1e-6) break;
+    }
+  }
+
+  void conclude(Calibration& result) {
+    knowledge_.keys_ = keys_;
+    knowledge_.deviates_ = deviates_;
+    knowledge_.learned_ = learned_;
+    result.knowledge = knowledge_;
+    result.formula = formula_at(readings_.size());
+    result.phase = phases_.back();
+    MovedPhase::settle(*result.phase, deviates_);
+    result.phase->learned = learned_;
+    result.beyond_tables = std::ranges::any_of(
+        result.readings, [](const ReadingInLight& r) { return std::abs(r.surprise) > most_surprise; });
+    if (result.beyond_tables) result.slips = slips();
+    say_what_was_learned(result);
+  }
+  /// Lines left out or doubled with which the batch would read as it first did, nearest first.
+  std::vector<Slip> slips() const {
+    constexpr double near = 0.3;
+    std::vector<Slip> found;
+    for (std::size_t i = 0; i < formula_.items.size(); ++i)
+      for (const bool doubled : {false, true}) {
+        Formula slipped = formula_;
+        slipped.items[i].percent *= doubled ? 2 : 0;
+        const auto phase = water_phase_of(slipped, tables_, conditions_, Sureness::left_aside);
+        const double ph = phase ? counterion::ph_of(*phase) : 0;
+        if (phase && std::abs(ph - readings_.front().ph) < near) found.push_back({i, doubled, ph});
+      }
+    std::ranges::sort(found, {}, [&](const Slip& slip) { return std::abs(slip.ph - readings_.front().ph); });
+    return found;
+  }
+  void say_what_was_learned(Calibration& result) const {
+    const WaterPhase& middle = phases_.back();
+    const double ph = readings_.back().ph, per_kg_batch = 10 * middle.water_percent;  // meq from mol/kg of water
+    const ChargeAt before = charge_at(middle, ph), after = charge_at(*result.phase, ph);
+    const ChargeSpread spread = charge_spread_at(*result.phase, ph);
+    const double charge = after.charge - before.charge;
+    result.unexplained_meq_per_kg = {charge * per_kg_batch, (charge - spread.below) * per_kg_batch,
+                                     (charge + spread.above) * per_kg_batch};
+    const double capacity = (after.capacity - before.capacity) * per_kg_batch;
+    const double off = capacity_spread(*result.phase, ph) * per_kg_batch;
+    result.extra_buffer_mmol_per_kg = {capacity, capacity - off, capacity + off};
+  }
+  /// Half width of the buffer capacity's 90 % interval, from the charge on both sides of the pH.
+  static double capacity_spread(const WaterPhase& phase, double ph) {
+    constexpr double step = 0.25;
+    const ChargeAt low = charge_at(phase, ph - step), high = charge_at(phase, ph + step);
+    Vector slopes;
+    for (std::size_t d = 0; d < low.slopes.size(); ++d) slopes.push_back((low.slopes[d] - high.slopes[d]) / (2 * step));
+    double left = algebra::dot(slopes, slopes);
+    for (const auto& direction : phase.learned) left -= std::pow(algebra::dot(slopes, direction), 2);
+    return std::sqrt(std::max(0.0, left));
+  }
+
+  const Formula& formula_;
+  std::span<const BatchReading> readings_;
+  const Tables& tables_;
+  const Conditions& conditions_;
+  Bench bench_;
+  BatchKnowledge knowledge_;
+  double noise_ph_ = 0.02;
+  std::vector<WaterPhase> phases_;  ///< at each reading, drivers in one order
+  std::vector<std::string> keys_;
+  std::vector<bool> is_buffer_;
+  std::size_t meter_ = 0;
+  Vector deviates_;
+  std::vector<Vector> learned_;
+};
+
+void Calibrator::add_bench_drivers(const BatchKnowledge& known, const Tables& tables, WaterPhase& phase) {
+  // What the air has brought a reading has seen; what it may bring later is no matter of the next addition.
+  std::erase_if(phase.drivers, [](const Driver& driver) { return driver.kind == DriverKind::carbon_dioxide; });
+  const auto add = [&](DriverKind kind, std::string what, std::size_t subject, double tied, double low, double high) {
+    phase.drivers.push_back({kind, std::nullopt, std::move(what), "assumption", {}, subject, 0, tied, low, high});
+  };
+  const double charge = batch_level("unlisted-charge", tables) / 1000;
+  add(DriverKind::unlisted_charge, "acid or alkali that no line accounts for", 0, 0, -charge, charge);
+  const double buffer = batch_level("unlisted-buffer", tables) / 1000;
+  const int first = std::max(2, static_cast<int>(std::floor(known.low_ph_)) - 1);
+  const int last = std::min(12, static_cast<int>(std::ceil(known.high_ph_)) + 1);
+  for (int pK = first; pK <= last; ++pK)
+    add(DriverKind::unlisted_buffer, fmt::format("buffering near pH {} that no line accounts for", pK),
+        buffer_group_in(phase, pK, tables), ionised_share(pK, known.first_ph_), 0, buffer);
+  add(DriverKind::activity_model, "how ions feel each other", 0, 0, -known.model_below_, known.model_above_);
+  add(DriverKind::meter, "the meter", 0, 0, -known.bench_.meter_ph, known.bench_.meter_ph);
+}
+
+std::optional<WaterPhase> BatchKnowledge::phase_of(const Formula& formula, const Tables& tables,
+                                                   const Conditions& conditions, Sureness sureness) const {
+  if (empty()) return water_phase_of(formula, tables, conditions, sureness);
+  auto phase = water_phase_of(formula, tables, conditions, Sureness::known, bench_.scale_g);
+  if (!phase) return phase;
+  Calibrator::add_bench_drivers(*this, tables, *phase);
+  const auto keys = Calibrator::keys_of(*phase);
+  std::vector<double> deviates(keys.size(), 0.0);
+  std::vector<std::vector<double>> learned(learned_.size(), std::vector<double>(keys.size(), 0.0));
+  for (std::size_t d = 0; d < keys.size(); ++d) {
+    const auto found = std::ranges::find(keys_, keys[d]);
+    if (found == keys_.end()) continue;
+    const auto known = static_cast<std::size_t>(found - keys_.begin());
+    deviates[d] = deviates_[known];
+    for (std::size_t k = 0; k < learned.size(); ++k) learned[k][d] = learned_[k][known];
+  }
+  MovedPhase::settle(*phase, deviates);
+  phase->learned = std::move(learned);
+  if (sureness == Sureness::left_aside) phase->drivers.clear(), phase->learned.clear();
+  return phase;
+}
+
+Calibration calibrate(const Formula& formula, std::span<const BatchReading> readings, const Tables& tables,
+                      const Conditions& conditions, const Bench& bench) {
+  require_valid(readings);
+  return Calibrator(formula, readings, tables, conditions, bench).run();
+}
+
+}  // namespace counterion

@@ -1,0 +1,19 @@
+// SPDX-License-Identifier: MIT
+// Least squares for readings: few equations J u = wanted of unit error, many deviates u of unit spread.
+#pragma once
+
+#include <vector>
+
+namespace counterion::algebra {
+
+double dot(const std::vector<double>& a, const std::vector<double>& b);
+
+/// The most probable deviates, those marked not below zero. The free ones are summed out first, which leaves a
+/// small problem for the others.
+std::vector<double> most_probable(const std::vector<std::vector<double>>& J, const std::vector<double>& wanted,
+                                  const std::vector<bool>& not_below_zero);
+
+/// Directions v, square to each other, in which the covariance has shrunk: I - Σ v vᵀ = (I + JᵀJ)⁻¹.
+std::vector<std::vector<double>> known_directions(const std::vector<std::vector<double>>& J);
+
+}  // namespace counterion::algebra
