@@ -310,6 +310,14 @@ TEST_CASE("A gel that is not yet neutralised takes lye, and says so") {
   CHECK_FALSE(in_water.made_in_place);
 }
 
+TEST_CASE("Beside much acid lye spares salt") {
+  const auto formula = samples::formula_of({{"salicylic-acid", 1}, {"benzoic-acid", 0.4}});
+  const auto lactate = pair_of(buffers(formula, {4.2, 8, 8, 0.1}), "lactate");
+  REQUIRE(lactate.possible);
+  CHECK(lactate.made_in_place);
+  CHECK(lactate.acid.percent > 0);
+}
+
 TEST_CASE("What meets something of the formula ranks behind") {
   const auto found = buffers(samples::formula_of({{"zinc-oxide", 5}}), {7.2, 1, 1, 0.05});
   const auto phosphate = pair_of(found, "phosphate");

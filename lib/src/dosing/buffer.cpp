@@ -294,7 +294,8 @@ void add_cautions(const Question& question, const Formula& buffered, BufferPair&
     if (among(stop ? question.cautions_as_it_is : question.cautions, caution)) continue;
     if (stop && pair.why_not.empty()) pair.why_not = caution.what_happens;
     const bool meets = any_line(caution.items, 0, old) && any_line(caution.items, old, buffered.items.size());
-    if (meets && !tells_of_thinning(caution, pair, question.tables)) pair.clashes += caution.severity == tables::Severity::note ? 0.25 : 1;
+    if (meets && !tells_of_thinning(caution, pair, question.tables))
+      pair.clashes += caution.severity == tables::Severity::note ? 0.25 : 1;
     pair.cautions.push_back(std::move(caution));
   }
 }
@@ -356,6 +357,12 @@ BufferPair refused(BufferPair pair, std::string why_not) {
   return bare;
 }
 
+/// A salt beside its acid before lye; last what has to bring the formula to the pH alone, which takes more.
+int burden_of(const BufferPair& pair) {
+  const bool alone = pair.acid.percent == 0 || pair.base.percent == 0;
+  return alone ? 2 : pair.made_in_place ? 1 : 0;
+}
+
 BufferPair answered(BufferPair pair, const Question& question) {
   const Partner acid(pair.acid.ingredient, question), base(pair.base.ingredient, question);
   if (auto why_not = cannot_buffer(question, acid, base, pair); !why_not.empty())
@@ -368,6 +375,7 @@ BufferPair answered(BufferPair pair, const Question& question) {
     return refused(std::move(pair), "so much of it would take the place of the water that the sum does not hold");
   add_consequences(question, *phase, pair);
   if (!pair.why_not.empty()) return refused(std::move(pair), pair.why_not);
+  pair.made_in_place = pair.made_in_place && burden_of(pair) < 2;
   pair.possible = true;
   return pair;
 }
@@ -433,14 +441,14 @@ std::vector<BufferPair> candidates_of(std::string_view system, const Question& q
 /// The best of one system; where the salt has nothing against it, lye is not asked.
 std::optional<BufferPair> best_of(std::string_view system, const Question& question) {
   const auto rank = [](const BufferPair& pair) {
-    return std::tuple(!pair.possible, pair.clashes, std::round(20 * pair.thinning), pair.made_in_place,
-                      pair.percent_dry);
+    return std::tuple(!pair.possible, pair.clashes, std::round(20 * pair.thinning), burden_of(pair), pair.percent_dry);
+  };
+  const auto is_fine = [](const BufferPair& pair) {
+    return pair.possible && pair.clashes == 0 && pair.thinning == 0 && burden_of(pair) < 2;
   };
   std::optional<BufferPair> best;
   for (auto& candidate : candidates_of(system, question)) {
-    if (best && best->made_in_place < candidate.made_in_place && best->possible && best->clashes == 0 &&
-        best->thinning == 0)
-      break;
+    if (best && candidate.made_in_place && is_fine(*best)) break;
     BufferPair pair = answered(std::move(candidate), question);
     if (!best || rank(pair) < rank(*best)) best = std::move(pair);
   }

@@ -64,7 +64,7 @@ struct Buffers {
   bool holds_already = false;          ///< has the pH and holds it: nothing to weigh
   bool holds_once_there = false;       ///< its own buffering does: an adjuster is all it needs
   /// One for each system, unless the formula holds by itself: possible ones first, then by clashes, thinning
-  /// and percent_dry. Of several materials for one system the listed salt goes before lye, where both can.
+  /// and percent_dry. Of one system the salt goes before lye, unless it had to bring the formula to the pH alone.
   std::vector<BufferPair> pairs;
 };
 
