@@ -55,8 +55,21 @@ void require_valid(std::span<const BatchReading> readings) {
   if (!problems.empty()) throw BadInput(std::move(problems));
 }
 
+/// Half a normal distribution of unit spread, which an amount that may be nothing has: its middle, how far its 90 %
+/// interval reaches to both sides, and the deviate at which nothing is left.
+constexpr double half_normal_middle = 0.798, half_normal_below = 0.735, half_normal_above = 1.162;
+constexpr double half_normal_least = -half_normal_middle / half_normal_below * deviates_to_end;
+
 /// Share of a group of this pK that has lost its proton, near enough.
 double ionised_share(double pK, double ph) { return 1 / (1 + std::pow(10.0, pK - ph)); }
+
+/// How much acidity or alkalinity of its lines a phase does not know, mol/kg of water; what buffers, adds up.
+double unknown_charge(const WaterPhase& phase) {
+  double half = 0;
+  for (const auto& driver : phase.drivers)
+    if (driver.kind == DriverKind::residual_charge) half += 0.5 * (driver.high - driver.low);
+  return half;
+}
 
 }  // namespace
 
@@ -122,7 +135,7 @@ class Calibrator {
     if (n == 0) {
       keys_ = keys_of(*phase);
       deviates_.assign(keys_.size(), 0);
-      for (const auto& driver : phase->drivers) is_buffer_.push_back(driver.kind == DriverKind::unlisted_buffer);
+      for (const auto& driver : phase->drivers) least_.push_back(driver.kind == DriverKind::unlisted_buffer ? half_normal_least : algebra::no_bound);
       meter_ = index_of(DriverKind::meter, *phase);
     }
     phases_.push_back(in_order(std::move(*phase)));
@@ -168,8 +181,6 @@ class Calibrator {
     const ChargeAt at = charge_at(phase, readings_[n].ph);
     const double unit = std::max(1e-9, at.capacity * noise_ph_);
     Equation row{at.slopes, 0};
-    for (std::size_t d = 0; d < row.J.size(); ++d)
-      if (is_buffer_[d] && !(deviates_[d] > 0)) row.J[d] /= spread_of_half;
     row.J[meter_] = at.capacity * bench_.meter_ph;
     for (double& slope : row.J) slope /= deviates_to_end * unit;
     row.wanted = algebra::dot(row.J, deviates_) - at.charge / unit;
@@ -185,14 +196,11 @@ class Calibrator {
         auto row = equation(n);
         J.push_back(std::move(row.J)), wanted.push_back(row.wanted);
       }
-      const Vector next = algebra::most_probable(J, wanted, is_buffer_);
+      const Vector next = algebra::most_probable(J, wanted, least_);
       double change = 0;
       for (std::size_t d = 0; d < next.size(); ++d) change = std::max(change, std::abs(next[d] - deviates_[d]));
       const double part = change > 2 ? 2 / change : 1;  // far steps are no longer linear
       for (std::size_t d = 0; d < next.size(); ++d) deviates_[d] += part * (next[d] - deviates_[d]);
-      for (auto& row : J)
-        for (std::size_t d = 0; d < row.size(); ++d)
-          if (is_buffer_[d] && !(deviates_[d] > 0)) row[d] *= spread_of_half;
       learned_ = algebra::known_directions(J);
       if (change < 1e-6) break;
     }
@@ -259,7 +267,7 @@ class Calibrator {
   double noise_ph_ = 0.02;
   std::vector<WaterPhase> phases_;  ///< at each reading, drivers in one order
   std::vector<std::string> keys_;
-  std::vector<bool> is_buffer_;
+  Vector least_;  ///< deviates that may not be less
   std::size_t meter_ = 0;
   Vector deviates_;
   std::vector<Vector> learned_;
@@ -273,12 +281,21 @@ void Calibrator::add_bench_drivers(const BatchKnowledge& known, const Tables& ta
   };
   const double charge = batch_level("unlisted-charge", tables) / 1000;
   add(DriverKind::unlisted_charge, "acid or alkali that no line accounts for", 0, 0, -charge, charge);
-  const double buffer = batch_level("unlisted-buffer", tables) / 1000;
-  const int first = std::max(2, static_cast<int>(std::floor(known.low_ph_)) - 1);
-  const int last = std::min(12, static_cast<int>(std::ceil(known.high_ph_)) + 1);
-  for (int pK = first; pK <= last; ++pK)
-    add(DriverKind::unlisted_buffer, fmt::format("buffering near pH {} that no line accounts for", pK),
-        buffer_group_in(phase, pK, tables), ionised_share(pK, known.first_ph_), 0, buffer);
+  const double buffer = std::hypot(batch_level("unlisted-buffer", tables) / 1000,
+                                   batch_level("unlisted-buffer-share", tables) * unknown_charge(phase));
+  constexpr int reach = 3;  // pK units beyond what was read
+  const int first = std::max(2, static_cast<int>(std::floor(known.low_ph_)) - reach);
+  const int last = std::min(12, static_cast<int>(std::ceil(known.high_ph_)) + reach);
+  const double before = charge_at(phase, known.first_ph_).charge;
+  for (int pK = first; pK <= last; ++pK) {
+    const double unit = buffer / deviates_to_end, tied = ionised_share(pK, known.first_ph_);
+    const std::size_t group = buffer_group_in(phase, pK, tables);
+    add(DriverKind::unlisted_buffer, fmt::format("buffering near pH {} that no line accounts for", pK), group, tied,
+        -half_normal_below * unit, half_normal_above * unit);
+    phase.mixture.protolytes[group].molality += half_normal_middle * unit;
+  }
+  // They were there as they stand when the batch was first read: that pH they do not move.
+  phase.mixture.add_strong_charge(before - charge_at(phase, known.first_ph_).charge);
   add(DriverKind::activity_model, "how ions feel each other", 0, 0, -known.model_below_, known.model_above_);
   add(DriverKind::meter, "the meter", 0, 0, -known.bench_.meter_ph, known.bench_.meter_ph);
 }

@@ -68,39 +68,47 @@ void rotate(Matrix& S, Matrix& V, std::size_t p, std::size_t q) {
   for (std::size_t k = 0; k < S.size(); ++k) turn(V[k][p], V[k][q]);
 }
 
-}  // namespace
-
-double dot(const Vector& a, const Vector& b) { return std::inner_product(a.begin(), a.end(), b.begin(), 0.0); }
-
-Vector most_probable(const Matrix& J, const Vector& wanted, const std::vector<bool>& not_below_zero) {
-  Matrix S = squares_of(J, [&](std::size_t d) { return !not_below_zero[d]; });
-  for (std::size_t i = 0; i < S.size(); ++i) S[i][i] += 1;
-  const Matrix L = cholesky(S);
-  const std::size_t deviates = J.front().size();
-  std::vector<std::size_t> bounded;
-  for (std::size_t d = 0; d < deviates; ++d)
-    if (not_below_zero[d]) bounded.push_back(d);
+/// How far the bounded deviates lie above their least; their own middle is at nothing.
+Vector above_least(const Matrix& J, const Matrix& L, const Vector& left, const std::vector<std::size_t>& bounded,
+                   const Vector& least) {
   Columns A;
+  Vector right = forward(L, left);
   for (std::size_t b = 0; b < bounded.size(); ++b) {
     Vector column;
     for (const auto& row : J) column.push_back(row[bounded[b]]);
     column = forward(L, std::move(column));
     column.resize(J.size() + bounded.size(), 0.0);
-    column[J.size() + b] = 1;  // its own spread
+    column[J.size() + b] = 1;
     A.push_back(std::move(column));
+    right.push_back(-least[bounded[b]]);
   }
-  Vector right = forward(L, wanted);
-  right.resize(J.size() + bounded.size(), 0.0);
-  const Vector amounts = nonnegative_least_squares(A, right);
-  Vector found(deviates, 0.0), left = wanted;
-  for (std::size_t b = 0; b < bounded.size(); ++b) {
-    found[bounded[b]] = amounts[b];
-    for (std::size_t i = 0; i < J.size(); ++i) left[i] -= J[i][bounded[b]] * amounts[b];
-  }
+  return nonnegative_least_squares(A, right);
+}
+
+}  // namespace
+
+double dot(const Vector& a, const Vector& b) { return std::inner_product(a.begin(), a.end(), b.begin(), 0.0); }
+
+Vector most_probable(const Matrix& J, const Vector& wanted, const Vector& least) {
+  const auto is_free = [&](std::size_t d) { return least[d] == no_bound; };
+  Matrix S = squares_of(J, is_free);
+  for (std::size_t i = 0; i < S.size(); ++i) S[i][i] += 1;
+  const Matrix L = cholesky(S);
+  Vector found(least.size(), 0.0);
+  Vector left = wanted;
+  const auto take = [&](std::size_t d, double deviate) {
+    found[d] += deviate;
+    for (std::size_t i = 0; i < J.size(); ++i) left[i] -= J[i][d] * deviate;
+  };
+  std::vector<std::size_t> bounded;
+  for (std::size_t d = 0; d < least.size(); ++d)
+    if (!is_free(d)) bounded.push_back(d), take(d, least[d]);
+  const Vector above = above_least(J, L, left, bounded, least);
+  for (std::size_t b = 0; b < bounded.size(); ++b) take(bounded[b], above[b]);
   const Vector weights = backward(L, forward(L, left));
-  for (std::size_t d = 0; d < deviates; ++d)
+  for (std::size_t d = 0; d < least.size(); ++d)
     for (std::size_t i = 0; i < J.size(); ++i)
-      if (!not_below_zero[d]) found[d] += J[i][d] * weights[i];
+      if (is_free(d)) found[d] += J[i][d] * weights[i];
   return found;
 }
 

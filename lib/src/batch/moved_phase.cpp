@@ -139,11 +139,6 @@ double MovedPhase::ph_at(std::span<const double> deviates) {
 
 namespace {
 
-/// Whether a driver stands where it can only go to one side: nothing is there, or the air comes in.
-bool goes_to_one_side(const Driver& driver, double deviate) {
-  return driver.kind == DriverKind::carbon_dioxide || (driver.low == 0 && !(deviate > 0));
-}
-
 /// What a driver's deviation changes beside the mixture: the phase's own account of it.
 void book(const Driver& driver, double by, WaterPhase& phase) {
   if (driver.kind == DriverKind::content) phase.parts[driver.subject].molality += by;
@@ -162,7 +157,7 @@ void MovedPhase::settle(WaterPhase& phase, std::span<const double> deviates) {
   for (std::size_t d = 0; d < centred.size(); ++d) {
     const auto at = [&](double deviate) { return deviation_of(phase.drivers[d], deviate, phase); };
     moves.push_back(at(deviates[d]));
-    if (goes_to_one_side(phase.drivers[d], deviates[d])) continue;
+    if (phase.drivers[d].kind == DriverKind::carbon_dioxide) continue;
     constexpr double step = 0.05;
     const double half = deviates_to_end * (at(deviates[d] + step) - at(deviates[d] - step)) / (2 * step);
     centred[d].low = -half, centred[d].high = half;

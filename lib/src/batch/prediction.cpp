@@ -12,13 +12,11 @@ namespace {
 
 using chemistry::ln10;
 
-/// Lowest and highest deviation of the charge that one driver can cause, and its slope: half of what lies between
-/// its ends, and for one that goes to one side only what spreads as widely as half a normal distribution.
+/// Lowest and highest deviation of the charge that one driver can cause, and half of what lies between its ends.
 struct Deviation {
   double low = 0, high = 0, slope = 0;
   Deviation(double a, double b)
-      : low(std::min({a, b, 0.0})), high(std::max({a, b, 0.0})),
-        slope(a == 0 ? spread_of_half * b : b == 0 ? -spread_of_half * a : 0.5 * (b - a)) {}
+      : low(std::min({a, b, 0.0})), high(std::max({a, b, 0.0})), slope(0.5 * (b - a)) {}
 };
 
 /// The phase seen at one hydrogen-ion activity, the ionic strength having been found.

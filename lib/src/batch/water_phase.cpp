@@ -98,7 +98,7 @@ class Builder {
     const double grams = item.percent / 100 * formula_.batch_g;
     const bool is_adjuster = item.note == adjuster_note;
     if (!is_adjuster && (materials_[i]->parts.empty() || !(grams > 0))) return;
-    const double weighing = is_adjuster || grams <= 0 ? 0 : 0.45 * scale_g_ / grams;
+    const double weighing = grams > 0 ? 0.45 * scale_g_ / grams : 0;
     const double stock = is_adjuster ? level_value("batch", "stock-strength-tolerance", tables_) / 100 : 0;
     const double half = std::min(0.9, std::hypot(weighing, stock));
     if (half < worth_it) return;

@@ -42,6 +42,7 @@ constexpr std::array level_rules{
     LevelRule{"residual-charge", "meq_per_g", -30, 30},
     LevelRule{"stock-strength-tolerance", "percent", 0, 50},
     LevelRule{"unlisted-buffer", "mmol_per_kg_water", 0, 1000},
+    LevelRule{"unlisted-buffer-share", "ratio", 0, 10},
     LevelRule{"unlisted-charge", "meq_per_kg_water", 0, 1000},
     LevelRule{"use-as-preservative-minimum", "percent", 0, 100},
 };

@@ -65,9 +65,6 @@ struct ChargeSpread {
 };
 ChargeSpread charge_spread_at(const WaterPhase& phase, double ph);
 
-/// Standard deviation of half a normal distribution in those of the whole, sqrt(1 - 2/π).
-inline constexpr double spread_of_half = 0.6028102749890869;
-
 /// The charge that a phase is short of at a pH that is not its own, and what moves it.
 struct ChargeAt {
   double charge = 0;           ///< mol/kg of water; rises as the pH falls, nothing at the phase's own pH
