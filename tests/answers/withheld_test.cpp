@@ -141,6 +141,12 @@ TEST_CASE("a lotion with a fruit acid and stearic acid as a helper gets its gram
   CHECK(Move(lotion, 3.6, "body", "leave-on").gives("lactic-acid-80"));
 }
 
+TEST_CASE("a cream whose alkali belongs to its gel gets its grams") {
+  const std::string cream =
+      "stearic-acid 2; ceteareth-20 2; carbomer 0.3; triethanolamine-99 0.3; phenoxyethanol 0.9";
+  CHECK(Move(cream, 5.5, "face", "leave-on").gives("citric-acid"));
+}
+
 TEST_CASE("a cold cream of beeswax and borax is not acidified") {
   const std::string cream = "beeswax 12; liquid-paraffin 45; borax-decahydrate 0.8";
   const Move down(cream, 6.0, "face", "leave-on");
@@ -274,4 +280,42 @@ TEST_CASE("who has gone too far may come back") {
             .gives("phosphoric-acid-10"));
   CHECK(Move("sodium-metabisulfite 1; citric-acid 2; glycerin 5", 4.5, "hair", "rinse-off")
             .gives("sodium-hydroxide"));
+}
+
+TEST_CASE("every caustic or corrosive adjuster tells how to handle it") {
+  const Tables& tables = Tables::built_in();
+  std::size_t caustic = 0;
+  for (const auto& id : all_adjusters()) {
+    const bool burns = std::ranges::any_of(
+        std::vector<std::string>{"strong-alkali", "corrosive-acid", "concentrated-hydroxy-acid",
+                                 "corrosive-amine", "caustic-phosphate", "ammonia-solution"},
+        [&](const std::string& name) { return tables.covers(name, id); });
+    if (!burns) continue;
+    ++caustic;
+    CAPTURE(id);
+    const auto fired =
+        cautions_of(samples::formula_of({{id, 0.5}}), std::nullopt, std::nullopt, tables);
+    CHECK(std::ranges::any_of(fired, [](const FiredCaution& caution) {
+      const auto& text = caution.what_to_do;
+      return caution.severity != tables::Severity::note && says(text, "oggles") &&
+             says(text, "gloves") && says(text, "into") &&
+             says(text, "Label it and keep it out of children's reach") &&
+             says(text, "rinse splashes");
+    }));
+  }
+  CHECK(caustic >= 30);
+}
+
+TEST_CASE("a stock of lye holds at most a tenth of lye unless another is asked for") {
+  const Tables& tables = Tables::built_in();
+  for (const auto& id : all_adjusters()) {
+    if (!tables.covers("hydroxide", id)) continue;
+    double lye = 0;
+    for (const auto& part : tables.composition_of(id))
+      if (part.component == "sodium-hydroxide" || part.component == "potassium-hydroxide")
+        lye += part.mass_fraction;
+    CAPTURE(id);
+    CHECK(lye > 0);
+    CHECK(adjuster_named(id, tables).stock_percent * lye <= 10);
+  }
 }
