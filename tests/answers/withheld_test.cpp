@@ -119,9 +119,7 @@ TEST_CASE("a cream held together by stearate as an ingredient is not acidified")
 // Rows alone cannot tell this cream from one in which stearic acid is a helper beside another
 // emulsifier and the alkali belongs to a fruit acid: C071 is a caution. What tells them apart is
 // the move: C071 does not hold now, at a pH where the fatty acid is soap, and holds at the target.
-// Take the decorator away once the doser withholds then.
-TEST_CASE("a lotion of a little stearic acid and triethanolamine is not acidified" *
-          doctest::should_fail()) {
+TEST_CASE("a lotion of a little stearic acid and triethanolamine is not acidified") {
   const std::string lotion =
       "stearic-acid 3; triethanolamine-99 1.2; liquid-paraffin 10; cetyl-alcohol 1; phenoxyethanol "
       "0.9";
@@ -231,41 +229,35 @@ TEST_CASE("hydrogen peroxide is not made alkaline") {
             .gives("triethanolamine-99"));
 }
 
-// A stop that holds already counts as told, and so the move deeper into it is not withheld. Take
-// the decorators away once the doser withholds also where the move goes deeper into the span of pH
-// of a stop that holds now.
-TEST_CASE("who has gone too far is not sent further: soap" * doctest::should_fail()) {
+// A stop that holds already has been told, but the move leads deeper into its span of pH.
+TEST_CASE("who has gone too far is not sent further: soap") {
   const Move down("potassium-cocoate-40 50; glycerin 5; citric-acid 1.5", 6.0, "hand", "rinse-off");
   REQUIRE(down.starts_at() < 8.9);
   CHECK(down.given() == "");
   CHECK(down.able() >= 3);
 }
-TEST_CASE("who has gone too far is not sent further: thioglycolate" * doctest::should_fail()) {
+TEST_CASE("who has gone too far is not sent further: thioglycolate") {
   const Move down("thioglycolic-acid-80 8; ammonia-25 4; glycerin 2", 4.0, "hair", "rinse-off");
   REQUIRE(down.starts_at() < 6.9);
   CHECK(down.given() == "");
   CHECK(down.able() >= 3);
 }
-TEST_CASE("who has gone too far is not sent further: peroxide" * doctest::should_fail()) {
+TEST_CASE("who has gone too far is not sent further: peroxide") {
   const Move up("hydrogen-peroxide-30 20; disodium-phosphate-dihydrate 0.02", 8.0, "hair",
                 "rinse-off");
   REQUIRE(up.starts_at() > 5.1);
   CHECK(up.given() == "");
   CHECK(up.able() >= 3);
 }
-// A pair without a gate on the pH counts as told when the formula holds both already. Take the
-// decorator away once the doser withholds wherever the adjuster's own line is one of those that a
-// stop is about.
-TEST_CASE("more acid is not given to hypochlorite that has met some" * doctest::should_fail()) {
+// A pair without a gate on the pH has been told when the formula holds both already.
+TEST_CASE("more acid is not given to hypochlorite that has met some") {
   const Move down("sodium-hypochlorite-5 30; citric-acid 0.02", 9.5, "", "rinse-off");
   REQUIRE(down.starts_at() > 9.6);
   CHECK(down.reason("citric-acid") != "");
 }
 
-// Doses are held against the batch with the adjuster in, which a weak stock thins. Take the
-// decorator away once the doser also withholds where the stop holds at the target without that
-// thinning.
-TEST_CASE("a weak stock does not thin its way past a stop" * doctest::should_fail()) {
+// Doses are held against the batch with the adjuster in, which a weak stock thins.
+TEST_CASE("a weak stock does not thin its way past a stop") {
   const Move down("stearic-acid 15; potassium-hydroxide 0.8; glycerin 8; phenoxyethanol 0.9", 5.5,
                   "face", "leave-on");
   CHECK_FALSE(down.gives("potassium-bitartrate"));

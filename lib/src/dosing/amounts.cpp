@@ -6,82 +6,14 @@
 #include <algorithm>
 #include <cmath>
 
+#include "consequences.hpp"
+#include "doser.hpp"
+
 namespace counterion {
 namespace {
 
 /// Part of the first addition that a single reading afterwards can still mend (assumption).
 constexpr double first_part = 0.7;
-
-/// The sums for one adjuster; amounts are grams of the ingredient per kg of the phase's water.
-class Dosing {
-  template <class Work>
-  auto with_model(Work&& work) const {
-    return chemistry::with_model(model_choice(phase_.conditions), work);
-  }
-
- public:
-  Dosing(const Formula& formula, const WaterPhase& phase, const Adjuster& adjuster,
-         const Tables& tables)
-      : formula_(formula), phase_(phase), adjuster_(adjuster) {
-    const Material material = material_of(adjuster.ingredient, tables);
-    addition_ = addition_of(material, phase, tables);
-    const FormulaItem* water = water_of(formula);
-    replaceable_ = water ? grams_per_kg(water->percent) : 0;
-    take_from_water(true, material);
-    if (!(replaceable_ > 0)) take_from_water(false, material);
-    material_ = material;
-  }
-
-  /// Grams of ingredient that hold the target with `strong_charge` (mol/kg) unaccounted for.
-  std::optional<double> amount(double target, double strong_charge) const {
-    chemistry::Mixture base = phase_.mixture;
-    base.add_strong_charge(strong_charge);
-    const double h = std::pow(10.0, -target);
-    return with_model([&](const auto& model) {
-      return chemistry::amount_holding(h, base, addition_, phase_.water, model, most());
-    });
-  }
-  double ph_with(double grams) const {
-    const auto mixture = chemistry::with_addition(phase_.mixture, addition_, grams);
-    return with_model([&](const auto& model) {
-      return -chemistry::solve(mixture, phase_.water, model).x / chemistry::ln10;
-    });
-  }
-  /// More than the replaceable water comes on top of the batch.
-  void go_on_top() { take_from_water(false, material_); }
-  bool from_water() const { return from_water_; }
-  double most() const { return from_water_ ? 0.99 * replaceable_ * share() : 5000; }
-
-  /// Percent of stock in the finished formula.
-  double stock_percent(double grams) const {
-    const double per_100 = grams * phase_.water_percent / 1000 / share();
-    return from_water_ ? per_100 : 100 * per_100 / (100 + per_100);
-  }
-  Formula adjusted(const Formula& formula, double grams, const Tables& tables) const {
-    return with_adjuster(formula, adjuster_, stock_percent(grams), from_water_, tables);
-  }
-  /// Grams of stock for the batch. On top: the batch grows by them.
-  double stock_grams(double grams) const {
-    return grams * phase_.water_percent / 1000 / share() * formula_.batch_g / 100;
-  }
-
- private:
-  double share() const { return adjuster_.stock_percent / 100; }
-  double grams_per_kg(double percent) const { return percent / phase_.water_percent * 1000; }
-  void take_from_water(bool from_water, const Material& material) {
-    from_water_ = from_water;
-    const double stock_water = (1 - share()) / share();
-    addition_.water_kg =
-        (material.water_g_per_g + (from_water ? -1.0 : stock_water)) / 1000;
-  }
-  const Formula& formula_;
-  const WaterPhase& phase_;
-  const Adjuster& adjuster_;
-  Material material_;
-  chemistry::Addition addition_;
-  double replaceable_ = 0;
-  bool from_water_ = true;
-};
 
 std::string why_not(double predicted, double target, double end) {
   const bool acid = end < 7, wants_acid = target < predicted;
@@ -89,80 +21,6 @@ std::string why_not(double predicted, double target, double end) {
     return fmt::format("wrong direction: it is {}, much of it ends near pH {:.1f}",
                        acid ? "acid" : "alkaline", end);
   return fmt::format("not enough: even much of it ends near pH {:.1f}", end);
-}
-
-bool among(const std::vector<FiredCaution>& cautions, const FiredCaution& one) {
-  return std::any_of(cautions.begin(), cautions.end(),
-                     [&](const FiredCaution& other) { return other.id == one.id; });
-}
-
-/// Whether a caution tells of lye that is used up by oil: the batch will not have the pH worked out.
-bool makes_soap(const FiredCaution& caution, const Tables& tables) {
-  const auto row = std::ranges::find(tables.cautions(), caution.id, &tables::Caution::id);
-  return row != tables.cautions().end() && row->b == "soap-giving-oil" &&
-         caution.severity == tables::Severity::stop;
-}
-
-/// Cautions and limits that the move brings: a stop that did not hold where the batch is now withholds
-/// the grams, and so does one that makes soap of it; lesser ones are listed where the adjuster itself brings them.
-void add_consequences(const Formula& formula, const Formula& adjusted, double predicted,
-                      Adjustment& result, const Tables& tables, const Judging& judging) {
-  const auto now = cautions_of(formula, predicted, predicted, tables);
-  const auto at_target = cautions_of(formula, result.target, result.target, tables);
-  for (auto& caution : cautions_of(adjusted, result.target, result.target, tables)) {
-    const bool stop = caution.severity == tables::Severity::stop;
-    if (stop && (!among(now, caution) || makes_soap(caution, tables)))
-      result.withheld = caution.what_happens;
-    if (caution.severity != tables::Severity::note && !among(stop ? now : at_target, caution))
-      result.cautions.push_back(std::move(caution));
-  }
-  for (auto& limit : limits_of(adjusted, tables, judging))
-    if (limit.exceeded && std::count(limit.items.begin(), limit.items.end(), adjusted.items.size() - 1))
-      result.limits.push_back(std::move(limit));
-}
-
-void add_stages(const Dosing& dosing, double grams, double low, Adjustment& result) {
-  const double first = std::min(first_part * grams, low);
-  if (first > 0) result.stages.push_back({dosing.stock_grams(first), dosing.ph_with(first)});
-}
-
-/// The pH that the sums must aim for: an adjuster that takes much water's place leaves glycols and oil
-/// weighing more in what is left, which the sums for the first gram do not know.
-double aim_of(const Dosing& dosing, const Formula& formula, const WaterPhase& phase, double target,
-              const Tables& tables) {
-  double aim = target, last_aim = target, last_miss = 0;
-  for (int pass = 0; pass < 12; ++pass) {
-    const auto grams = dosing.amount(aim, 0);
-    const auto again = grams ? water_phase_of(dosing.adjusted(formula, *grams, tables), tables, phase.conditions,
-                                              Sureness::left_aside)
-                             : std::nullopt;
-    if (!again) break;
-    const double miss = target - ph_of(*again);
-    if (std::abs(miss) < 1e-4) break;
-    const bool secant = pass > 0 && (miss - last_miss) * (aim - last_aim) < 0;
-    const double step = secant ? -miss * (aim - last_aim) / (miss - last_miss) : miss;
-    last_aim = aim, last_miss = miss;
-    aim += std::clamp(step, -1.0, 1.0);
-  }
-  return aim;
-}
-
-/// An amount is given where the formula with it comes this near to the target.
-constexpr double most_miss = 0.02;
-
-/// What the activity model may be off by, in grams, added to the interval in quadrature.
-void widen_by_model(const Dosing& dosing, double aim, const Prediction& prediction, Adjustment& result) {
-  double low = result.grams, high = result.grams;
-  for (const double by : {prediction.model_below, -prediction.model_above})
-    if (const auto grams = dosing.amount(aim + by, 0)) {
-      low = std::min(low, dosing.stock_grams(*grams));
-      high = std::max(high, dosing.stock_grams(*grams));
-    }
-  result.grams_low = std::max(0.0, result.grams - std::hypot(std::max(0.0, result.grams - result.grams_low),
-                                                             result.grams - low));
-  if (result.grams_high)
-    *result.grams_high = result.grams + std::hypot(std::max(0.0, *result.grams_high - result.grams),
-                                                   high - result.grams);
 }
 
 /// Grams depend on which it is: no guess.
@@ -173,68 +31,154 @@ void widen_by_model(const Dosing& dosing, double aim, const Prediction& predicti
   throw BadInput({{{}, fmt::format("the adjuster '{}' may be several materials", name), "one of them", names}});
 }
 
+const tables::Level* stock_level(std::string_view ingredient, const Tables& tables) {
+  for (const auto& row : tables.levels_of(ingredient))
+    if (row.kind == "adjuster-stock" && row.rank == 1) return &row;
+  return nullptr;
+}
+
+/// How far an adjuster may be from what it is called, as a share: its stock's strength and its largest part's content.
+double own_uncertainty(const Adjuster& adjuster, const Tables& tables) {
+  double stock = 0;
+  for (const auto& row : tables.levels_of("batch"))
+    if (row.kind == "stock-strength-tolerance" && row.rank == 1) stock = row.value / 100;
+  double content = 0, most = 0;
+  for (const auto& part : material_of(adjuster.ingredient, tables).parts)
+    if (part.mol_per_g > most) most = part.mol_per_g, content = part.uncertainty_mol_per_g / part.mol_per_g;
+  return std::hypot(stock, content);
+}
+
+/// The strength below `percent` that is easily made: 1, 2 or 5 and their tenfolds.
+double round_strength(double percent) {
+  const double decade = std::pow(10.0, std::floor(std::log10(percent)));
+  const double digit = percent / decade;
+  return decade * (digit >= 5 ? 5 : digit >= 2 ? 2 : 1);
+}
+
+/// Fewer steps of the scale than this weigh an amount only roughly (assumption).
+constexpr double fewest_steps = 20;
+/// A stock weaker than this brings mostly water.
+constexpr double weakest_stock = 0.1;
+
+Weighable weighable_on(double scale_g, double tolerance, const Adjuster& adjuster, double grams, double ph_per_gram) {
+  Weighable result;
+  result.step_ph = std::abs(ph_per_gram) * scale_g;
+  const double too_much = std::max(result.step_ph / (0.5 * tolerance), fewest_steps * scale_g / grams);
+  result.too_coarse = too_much > 1;
+  const double percent = round_strength(adjuster.stock_percent / std::max(1.0, too_much));
+  if (result.too_coarse && percent >= weakest_stock && percent < adjuster.stock_percent) result.dilute_to_percent = percent;
+  return result;
+}
+
+/// The amounts of several adjusters for one target: what depends on the batch alone is worked out once.
+class Amounts {
+ public:
+  Amounts(const Batch& batch, double target, const Tables& tables, const DosingOptions& options)
+      : batch_(batch), target_(target), tables_(tables), options_(options), spread_(charge_spread_at(batch.phase, target)),
+        consequences_(batch.formula, batch.prediction.ph, target, tables, options.judging) {}
+
+  Adjustment of(const Adjuster& adjuster) const {
+    Adjustment result;
+    result.adjuster = adjuster;
+    result.name = tables_.display_name(adjuster.ingredient);
+    result.target = target_;
+    Doser doser(batch_, adjuster, tables_);
+    result.reachable_end = doser.end();
+    const auto dose = doser.dose(target_);
+    if (!dose) {
+      result.why_not = why_not(batch_.prediction.ph, target_, result.reachable_end);
+      return result;
+    }
+    result.possible = true;
+    result.from_water = dose->from_water;
+    add_consequences(doser.with(*dose), result);
+    result.withheld = options_.withheld.empty() ? result.withheld : options_.withheld;
+    if (result.withheld.empty()) add_amount(doser, *dose, result);
+    return result;
+  }
+
+ private:
+  void add_consequences(const Formula& adjusted, Adjustment& result) const {
+    consequences_.add(adjusted, result);
+  }
+  void add_amount(Doser& doser, const ExactDose& dose, Adjustment& result) const {
+    const auto phase = doser.phase_with(dose, Sureness::left_aside);
+    const Prediction after = predict(*phase, 0);
+    result.percent = dose.percent;
+    result.percent_of_ingredient = dose.percent * result.adjuster.stock_percent / 100;
+    result.grams = stock_grams(batch_.formula, dose);
+    result.ph_after = after.ph;
+    result.ionic_strength_after = after.ionic_strength;
+    result.electrolyte_after = electrolyte_of(batch_.formula, after, tables_);
+    add_interval(doser, dose, after, result);
+    const double per_gram = dose.ph_per_percent * dose.percent / result.grams;
+    result.weighable = weighable_on(options_.scale_g, options_.tolerance_ph, result.adjuster, result.grams, per_gram);
+  }
+  /// First derivatives: what is not sure of the charge at the target, in grams that undo it.
+  void add_interval(const Doser& doser, const ExactDose& dose, const Prediction& after, Adjustment& result) const {
+    const double per_charge = result.grams / dose.percent / (dose.ph_per_percent * after.buffer_capacity);
+    const double own = own_uncertainty(result.adjuster, tables_) * result.grams;
+    const auto half = [&](double charge, double model_ph) {
+      return std::hypot(per_charge * charge, per_charge * model_ph * after.buffer_capacity, own);
+    };
+    // Alkali that nobody knows of asks for more acid and less alkali.
+    const bool acid = dose.ph_per_percent < 0;
+    const double more = half(acid ? spread_.above : spread_.below, acid ? batch_.prediction.model_above : batch_.prediction.model_below);
+    const double less = half(acid ? spread_.below : spread_.above, acid ? batch_.prediction.model_below : batch_.prediction.model_above);
+    result.grams_low = std::max(0.0, result.grams - less);
+    result.grams_high = result.grams + more;
+    if (dose.from_water && percent_of(*result.grams_high) > 0.99 * water_of(batch_.formula)->percent) result.grams_high.reset();
+    const double first = std::min(first_part * result.grams, result.grams_low);
+    if (first > 0) result.stages.push_back({first, expected(doser, dose, first / result.grams)});
+  }
+  double percent_of(double grams) const { return 100 * grams / batch_.formula.batch_g; }
+  double expected(const Doser& doser, ExactDose dose, double share) const {
+    dose.percent *= share;
+    const auto phase = doser.phase_with(dose, Sureness::left_aside);
+    return phase ? ph_of(*phase) : 0;
+  }
+
+  const Batch& batch_;
+  double target_;
+  const Tables& tables_;
+  const DosingOptions& options_;
+  ChargeSpread spread_;
+  Consequences consequences_;
+};
+
 }  // namespace
 
 Adjuster adjuster_named(std::string_view ingredient, const Tables& tables) {
   const auto meant = tables.meanings(ingredient);
   if (meant.empty()) throw UnknownIngredient(std::string(ingredient), tables.nearest_names(ingredient));
   if (meant.size() > 1) ask_which(ingredient, meant, tables);
-  for (const auto& row : tables.levels_of(meant.front()->id))
-    if (row.kind == "adjuster-stock" && row.rank == 1) return {std::string(row.subject), row.value};
+  if (const auto* row = stock_level(meant.front()->id, tables)) return {std::string(row->subject), row->value};
   throw BadInput({{{}, fmt::format("'{}' is no adjuster", ingredient),
                    "an acid or alkali with a usual stock strength in the tables", {}}});
+}
+
+std::vector<Adjuster> adjusters_of(const Tables& tables) {
+  std::vector<Adjuster> all;
+  for (const auto& ingredient : tables.ingredients())
+    if (const auto* row = stock_level(ingredient.id, tables)) all.push_back({std::string(row->subject), row->value});
+  return all;
+}
+
+std::vector<Adjustment> adjustments_for(const Batch& batch, double target, std::span<const Adjuster> adjusters,
+                                        const Tables& tables, const DosingOptions& options) {
+  if (adjusters.empty()) return {};
+  const Amounts amounts(batch, target, tables, options);
+  std::vector<Adjustment> all;
+  for (const auto& adjuster : adjusters) all.push_back(amounts.of(adjuster));
+  return all;
 }
 
 Adjustment adjustment_for(const Formula& formula, const WaterPhase& phase,
                           const Prediction& prediction, double target, const Adjuster& adjuster,
                           const Tables& tables, const Judging& judging) {
-  Adjustment result;
-  result.adjuster = adjuster;
-  result.name = tables.display_name(adjuster.ingredient);
-  result.target = target;
-  Dosing dosing(formula, phase, adjuster, tables);
-  auto grams = dosing.amount(target, 0);
-  if (!grams && dosing.from_water()) {
-    dosing.go_on_top();
-    grams = dosing.amount(target, 0);
-  }
-  result.from_water = dosing.from_water();
-  result.reachable_end = dosing.ph_with(dosing.most());
-  if (!grams) {
-    result.why_not = why_not(prediction.ph, target, result.reachable_end);
-    return result;
-  }
-  result.possible = true;
-  const double aim = aim_of(dosing, formula, phase, target, tables);
-  grams = dosing.amount(aim, 0).value_or(*grams);
-  result.percent = dosing.stock_percent(*grams);
-  result.percent_of_ingredient = result.percent * adjuster.stock_percent / 100;
-  const Formula adjusted = with_adjuster(formula, adjuster, result.percent, result.from_water, tables);
-  const auto phase_after = water_phase_of(adjusted, tables, phase.conditions, Sureness::left_aside);
-  const double ph_after = phase_after ? ph_of(*phase_after) : 0;
-  if (!phase_after || std::abs(ph_after - target) > most_miss) {
-    result.possible = false;
-    result.percent = result.percent_of_ingredient = 0;
-    result.why_not = "so much of it would take the place of the water that the sum does not hold";
-    return result;
-  }
-  add_consequences(formula, adjusted, prediction.ph, result, tables, judging);
-  if (!result.withheld.empty()) {
-    result.percent = result.percent_of_ingredient = 0;
-    return result;
-  }
-
-  result.grams = dosing.stock_grams(*grams);
-  const ChargeSpread spread = charge_spread_at(phase, target);
-  const auto one = dosing.amount(aim, spread.above), other = dosing.amount(aim, -spread.below);
-  const double a = one.value_or(0), b = other.value_or(0);
-  const bool acid = target < prediction.ph;  // more alkali hidden means more acid to add
-  result.grams_low = dosing.stock_grams(acid ? b : a);
-  if (acid ? one.has_value() : other.has_value()) result.grams_high = dosing.stock_grams(acid ? a : b);
-  widen_by_model(dosing, aim, prediction, result);
-  result.ph_after = ph_after;
-  add_stages(dosing, *grams, acid ? b : a, result);
-  return result;
+  const BatchKnowledge nothing;
+  const DosingOptions options{judging, 0.1, usual_scale_g, {}};
+  return std::move(adjustments_for({formula, phase, prediction, nothing}, target, {&adjuster, 1}, tables, options).front());
 }
 
 }  // namespace counterion

@@ -114,7 +114,8 @@ void say_handling(Page& page, const std::vector<const Adjustment*>& rows) {
     for (const auto& caution : one->cautions) {
       if (!said.insert(caution.id).second) continue;
       std::string text = caution.what_happens + " " + caution.what_to_do;
-      if (attacks_metal(one->adjuster.ingredient, page.result.tables)) text += " No aluminium.";
+      if (attacks_metal(one->adjuster.ingredient, page.result.tables) && text.find("aluminium") == text.npos)
+        text += " No aluminium.";
       page.paragraph(page.look(Look::warning, adjuster_name(*one) + ":") + " " + text +
                          page.cite(caution.source, caution.row_id), 2, 4);
     }
