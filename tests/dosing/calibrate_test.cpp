@@ -40,8 +40,6 @@ TEST_CASE("two readings of a wash foretell the third") {
   const auto learned = calibrate(wash, readings, built_in, room);
   const std::vector<Portion> all{{citric, 0.4}};
   const auto third = predict(*learned.knowledge.phase_of(with_portions(wash, all, built_in), built_in, room), 0);
-  for (auto& r : learned.readings) MESSAGE(r.ph, " expected ", r.expected, " ", r.low, " ", r.high, " ", r.surprise);
-  MESSAGE("now ", predict(*learned.phase, 0).ph, " unexplained ", learned.unexplained_meq_per_kg.value, " buffer ", learned.extra_buffer_mmol_per_kg.value, " cap ", predict(*learned.phase, 0).buffer_capacity);
   MESSAGE("before any reading ", before.p05, " to ", before.p95, ", after two ", third.p05, " to ", third.p95, ", middle ",
           third.ph, ", read 6.51");
   CHECK(third.p05 < 6.51);

@@ -35,6 +35,7 @@ void predict_and_preserve(const Formula& formula, const Tables& tables, const Ju
                                        least_water_percent);
     return;
   }
+  if (options.sureness == Sureness::known) add_unlisted_charge(*judged.phase, formula, tables);
   judged.prediction = predict(*judged.phase, options.drivers);
   judged.preservation = preservation_of(formula, *judged.phase, *judged.prediction, options.target, tables);
   judged.electrolyte = electrolyte_of(formula, *judged.prediction, tables);

@@ -63,11 +63,22 @@ constexpr double half_normal_least = -half_normal_middle / half_normal_below * d
 /// Share of a group of this pK that has lost its proton, near enough.
 double ionised_share(double pK, double ph) { return 1 / (1 + std::pow(10.0, pK - ph)); }
 
-/// How much acidity or alkalinity of its lines a phase does not know, mol/kg of water; what buffers, adds up.
+/// Readings that surprise say that all is less sure than the tables have it: the scale of the ± has the weight of
+/// four readings that do not (assumption), and is never taken as less than one.
+double wider_by(double squares_of_surprise, std::size_t readings) {
+  constexpr double weight = 4;
+  return std::sqrt(std::max(1.0, (weight + squares_of_surprise) / (weight + static_cast<double>(readings))));
+}
+
+void widen(double by, WaterPhase& phase) {
+  for (auto& driver : phase.drivers) driver.low *= by, driver.high *= by;
+}
+
+/// How much acidity or alkalinity of its lines nobody has stated, mol/kg of water; what buffers, adds up.
 double unknown_charge(const WaterPhase& phase) {
   double half = 0;
   for (const auto& driver : phase.drivers)
-    if (driver.kind == DriverKind::residual_charge) half += 0.5 * (driver.high - driver.low);
+    if (driver.guessed) half += 0.5 * (driver.high - driver.low);
   return half;
 }
 
@@ -83,7 +94,7 @@ class Calibrator {
   Calibration run() {
     Calibration result;
     result.formula = formula_;
-    const auto own = water_phase_of(formula_, tables_, conditions_);
+    const auto own = BatchKnowledge().phase_of(formula_, tables_, conditions_);
     if (!own || readings_.empty()) {
       result.phase = own;
       return result;
@@ -92,6 +103,8 @@ class Calibrator {
     for (std::size_t n = 0; n < readings_.size(); ++n) {
       build(n);
       result.readings.push_back(in_light(n));
+      surprise_ += std::pow(result.readings.back().surprise, 2);
+      knowledge_.wider_ = wider_by(surprise_, n + 1);
       learn(n + 1);
     }
     conclude(result);
@@ -131,6 +144,7 @@ class Calibrator {
   void build(std::size_t n) {
     auto phase = water_phase_of(formula_at(n), tables_, conditions_, Sureness::known, bench_.scale_g);
     if (!phase) return;
+    add_unlisted_charge(*phase, formula_, tables_);
     add_bench_drivers(knowledge_, tables_, *phase);
     if (n == 0) {
       keys_ = keys_of(*phase);
@@ -151,7 +165,7 @@ class Calibrator {
     for (const auto& key : keys_) {
       const auto found = std::ranges::find(keys, key);
       drivers.push_back(found != keys.end() ? phase.drivers[static_cast<std::size_t>(found - keys.begin())]
-                                            : Driver{DriverKind::meter, {}, {}, {}, {}, 0, 0, 0, 0, 0});
+                                            : Driver{DriverKind::meter, {}, {}, {}, {}, 0, 0, 0, false, 0, 0});
     }
     phase.drivers = std::move(drivers);
     return phase;
@@ -161,6 +175,7 @@ class Calibrator {
     WaterPhase phase = phases_[n];
     MovedPhase::settle(phase, deviates_);
     phase.learned = learned_;
+    widen(knowledge_.wider_, phase);
     const Prediction expected = predict(phase, 0);
     const double off = std::hypot(bench_.meter_ph, deviates_to_end * noise_ph_);
     ReadingInLight light{readings_[n].ph, expected.ph, expected.ph - std::hypot(expected.ph - expected.p05, off),
@@ -215,6 +230,7 @@ class Calibrator {
     result.phase = phases_.back();
     MovedPhase::settle(*result.phase, deviates_);
     result.phase->learned = learned_;
+    widen(knowledge_.wider_, *result.phase);
     result.beyond_tables = std::ranges::any_of(
         result.readings, [](const ReadingInLight& r) { return std::abs(r.surprise) > most_surprise; });
     if (result.beyond_tables) result.slips = slips();
@@ -265,6 +281,7 @@ class Calibrator {
   Bench bench_;
   BatchKnowledge knowledge_;
   double noise_ph_ = 0.02;
+  double surprise_ = 0;             ///< sum of squares
   std::vector<WaterPhase> phases_;  ///< at each reading, drivers in one order
   std::vector<std::string> keys_;
   Vector least_;  ///< deviates that may not be less
@@ -277,10 +294,8 @@ void Calibrator::add_bench_drivers(const BatchKnowledge& known, const Tables& ta
   // What the air has brought a reading has seen; what it may bring later is no matter of the next addition.
   std::erase_if(phase.drivers, [](const Driver& driver) { return driver.kind == DriverKind::carbon_dioxide; });
   const auto add = [&](DriverKind kind, std::string what, std::size_t subject, double tied, double low, double high) {
-    phase.drivers.push_back({kind, std::nullopt, std::move(what), "assumption", {}, subject, 0, tied, low, high});
+    phase.drivers.push_back({kind, std::nullopt, std::move(what), "assumption", {}, subject, 0, tied, false, low, high});
   };
-  const double charge = batch_level("unlisted-charge", tables) / 1000;
-  add(DriverKind::unlisted_charge, "acid or alkali that no line accounts for", 0, 0, -charge, charge);
   const double buffer = std::hypot(batch_level("unlisted-buffer", tables) / 1000,
                                    batch_level("unlisted-buffer-share", tables) * unknown_charge(phase));
   constexpr int reach = 3;  // pK units beyond what was read
@@ -302,9 +317,10 @@ void Calibrator::add_bench_drivers(const BatchKnowledge& known, const Tables& ta
 
 std::optional<WaterPhase> BatchKnowledge::phase_of(const Formula& formula, const Tables& tables,
                                                    const Conditions& conditions, Sureness sureness) const {
-  if (empty()) return water_phase_of(formula, tables, conditions, sureness);
-  auto phase = water_phase_of(formula, tables, conditions, Sureness::known, bench_.scale_g);
-  if (!phase) return phase;
+  auto phase = water_phase_of(formula, tables, conditions, empty() ? sureness : Sureness::known, bench_.scale_g);
+  if (!phase || (empty() && sureness == Sureness::left_aside)) return phase;
+  add_unlisted_charge(*phase, formula, tables);
+  if (empty()) return phase;
   Calibrator::add_bench_drivers(*this, tables, *phase);
   const auto keys = Calibrator::keys_of(*phase);
   std::vector<double> deviates(keys.size(), 0.0);
@@ -318,6 +334,7 @@ std::optional<WaterPhase> BatchKnowledge::phase_of(const Formula& formula, const
   }
   MovedPhase::settle(*phase, deviates);
   phase->learned = std::move(learned);
+  widen(wider_, *phase);
   if (sureness == Sureness::left_aside) phase->drivers.clear(), phase->learned.clear();
   return phase;
 }

@@ -51,7 +51,7 @@ class PhaseAt {
         const double z = z_[driver.subject] + driver.tied_charge;
         return {driver.low * z, driver.high * z};
       }
-      case DriverKind::activity_model: return {driver.low * capacity(), driver.high * capacity()};
+      case DriverKind::activity_model: return {driver.low * capacity_of_solutes(), driver.high * capacity_of_solutes()};
       case DriverKind::meter: return {0, 0};
       case DriverKind::residual_charge:
       case DriverKind::unlisted_charge: break;
@@ -80,6 +80,11 @@ class PhaseAt {
   }
 
  private:
+  /// The same without water's own ions, which no pK moves.
+  double capacity_of_solutes() const {
+    const auto ions = chemistry::water_ions(chemistry::Solvent(phase_.water, mixture_), h_, gamma_);
+    return capacity() - ln10 * (ions.H + ions.OH);
+  }
   double ionised(const AcidPolymer& polymer) const {
     return chemistry::ionisation(polymer, std::log(h_), gamma_.sqrt_ionic(), phase_.water).ionised;
   }
@@ -159,7 +164,7 @@ ChargeSpread spread_of(const WaterPhase& phase, const chemistry::Mixture& mixtur
 constexpr double most_solutes = 6;
 
 /// The activity model's own error, a 90 % half width in pH units (assumption): small inside its range
-/// (standard buffers come out within 0.02), growing with ionic strength. Beyond Davies' range real
+/// (standard buffers come out within 0.02, recipes of handbooks within 0.1 or so), growing with ionic strength. Beyond Davies' range real
 /// solutions, of phosphates above all, read lower than it says; with specific interactions the published
 /// concentrated solutions come out within 0.1 or 0.2.
 struct ModelError {
@@ -167,10 +172,10 @@ struct ModelError {
 
   ModelError(bool ions_told_apart, double I, const WaterPhase& phase) {
     if (ions_told_apart) {
-      below = above = 0.02 + 0.06 * std::min(I, 3.5) + (I > 3.5 ? 0.3 : 0);
+      below = above = 0.08 + 0.06 * std::min(I, 3.5) + (I > 3.5 ? 0.3 : 0);
     } else {
-      below = 0.02 + 0.1 * std::min(I, 0.5) + 0.4 * std::clamp((I - 0.5) / 0.5, 0.0, 1.0);
-      above = 0.02 + 0.1 * std::min(I, 1.0);
+      below = 0.08 + 0.1 * std::min(I, 0.5) + 0.4 * std::clamp((I - 0.5) / 0.5, 0.0, 1.0);
+      above = 0.08 + 0.1 * std::min(I, 1.0);
     }
     const double more = beside(phase);
     below += more, above += more;

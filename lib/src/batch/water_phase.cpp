@@ -85,7 +85,7 @@ class Builder {
     if (with_drivers_ && charge.low_mol_per_g < charge.high_mol_per_g)
       phase_.drivers.push_back({DriverKind::residual_charge, i,
                                 fmt::format("{}: {}", name(i), charge.basis), charge.source,
-                                charge.row_id, 0, 0, 0,
+                                charge.row_id, 0, 0, 0, charge.reliability == tables::Reliability::assumption,
                                 (charge.low_mol_per_g - charge.middle_mol_per_g) * g,
                                 (charge.high_mol_per_g - charge.middle_mol_per_g) * g});
     if (with_drivers_) add_portion(i);
@@ -104,7 +104,7 @@ class Builder {
     if (half < worth_it) return;
     phase_.drivers.push_back({DriverKind::portion, i,
                               fmt::format("{}: {}", name(i), is_adjuster ? "the strength of its stock"
-                                                                         : "weighing it"), {}, {}, 0, 0, 0, -half, half});
+                                                                         : "weighing it"), {}, {}, 0, 0, 0, false, -half, half});
   }
   void add_part(std::size_t i, std::size_t at, double g) {
     const auto& part = materials_[i]->parts[at];
@@ -113,7 +113,7 @@ class Builder {
     if (with_drivers_ && part.uncertainty_mol_per_g > 0) {
       const double half = part.uncertainty_mol_per_g * g;
       phase_.drivers.push_back({DriverKind::content, i, fmt::format("{}: its content", name(i)), {},
-                                {}, phase_.parts.size(), 0, tied_charge(i, at), -half, half});
+                                {}, phase_.parts.size(), 0, tied_charge(i, at), false, -half, half});
       cite_composition(i, part.component, phase_.drivers.back());
     }
     phase_.parts.push_back(std::move(in_phase));
@@ -168,12 +168,12 @@ class Builder {
       if (shared.decades > 0)
         phase_.drivers.push_back({DriverKind::partition, std::nullopt,
                                   fmt::format("how much {} oil and micelles hold", substance.name),
-                                  shared.source, shared.row_id, k, 0, 0, -shared.decades, shared.decades});
+                                  shared.source, shared.row_id, k, 0, 0, false, -shared.decades, shared.decades});
       if (const auto* row = shared.solubility_row)
         phase_.drivers.push_back({DriverKind::solubility, std::nullopt,
                                   fmt::format("how much {} the water dissolves", substance.name),
                                   std::string(row->provenance.source),
-                                  std::string(row->provenance.row_id), k, 0, 0,
+                                  std::string(row->provenance.row_id), k, 0, 0, false,
                                   -std::min(row->uncertainty, 0.9 * row->value), row->uncertainty});
     }
     for (auto& part : phase_.mixture.polymers) {
@@ -194,7 +194,7 @@ class Builder {
                                   fmt::format("pK {:.2f} of {}", row->value,
                                               phase_.polymer_substances[k]->name),
                                   std::string(row->provenance.source),
-                                  std::string(row->provenance.row_id), k, 0, 0,
+                                  std::string(row->provenance.row_id), k, 0, 0, false,
                                   -std::hypot(row->uncertainty, polymer_shift_uncertainty_),
                                   std::hypot(row->uncertainty, polymer_shift_uncertainty_)});
   }
@@ -217,7 +217,7 @@ class Builder {
          fmt::format("pK {:.2f}{} of {}", here.pK,
                      moved ? fmt::format(", in plain water {:.2f},", row.value) : std::string(),
                      phase_.substances[k]->name),
-         std::string(row.provenance.source), std::string(row.provenance.row_id), k, step, 0, -half, half});
+         std::string(row.provenance.source), std::string(row.provenance.row_id), k, step, 0, false, -half, half});
   }
   /// Henry's law at the phase's temperature, and the air's pressure of the gas.
   void add_air() {
@@ -230,7 +230,7 @@ class Builder {
     const double dissolved = pressure->value * std::pow(10.0, -chemistry::pK_at(dissolution, kelvin));
     phase_.drivers.push_back({DriverKind::carbon_dioxide, std::nullopt, "carbon dioxide from the air",
                               std::string(henry->provenance.source),
-                                  std::string(henry->provenance.row_id), 0, 0, 0, -dissolved,
+                                  std::string(henry->provenance.row_id), 0, 0, 0, false, -dissolved,
                               level_value("air", "carbon-dioxide-uptake", tables_)});
   }
   std::string name(std::size_t i) const {
@@ -301,6 +301,16 @@ chemistry::Addition addition_of(const Material& material, const WaterPhase& phas
   addition.brings.add_strong_charge(material.residual.middle_mol_per_g);
   addition.water_kg = material.water_g_per_g / 1000;
   return addition;
+}
+
+void add_unlisted_charge(WaterPhase& phase, const Formula& formula, const Tables& tables) {
+  double other = 100 - phase.water_percent;
+  for (const auto& item : formula.items)
+    for (const auto& part : tables.composition_of(item.ingredient))
+      if (part.component == "oil") other -= item.percent * part.mass_fraction;
+  const double half = level_value("batch", "unlisted-charge", tables) * std::max(0.0, other) / phase.water_percent;
+  phase.drivers.push_back({DriverKind::unlisted_charge, std::nullopt, "acid or alkali that no line accounts for",
+                           "assumption", "levels/batch/unlisted-charge", 0, 0, 0, false, -half, half});
 }
 
 std::size_t buffer_group_in(WaterPhase& phase, int pK, const Tables& tables) {

@@ -111,7 +111,8 @@ class Amounts {
     result.ionic_strength_after = after.ionic_strength;
     result.electrolyte_after = electrolyte_of(batch_.formula, after, tables_);
     add_interval(doser, dose, after, result);
-    const double per_gram = dose.ph_per_percent * dose.percent / result.grams;
+    const double softest = std::max(1.0, after.buffer_capacity / batch_.prediction.buffer_capacity);
+    const double per_gram = dose.ph_per_percent * dose.percent / result.grams * softest;
     result.weighable = weighable_on(options_.scale_g, options_.tolerance_ph, result.adjuster, result.grams, per_gram);
   }
   /// First derivatives: what is not sure of the charge at the target, in grams that undo it.

@@ -57,6 +57,7 @@ class BatchKnowledge {
   double first_ph_ = 7;            ///< at which unlisted buffers were there as they stand
   double low_ph_ = 7, high_ph_ = 7;
   double model_below_ = 0, model_above_ = 0;
+  double wider_ = 1;               ///< than the tables say: readings have surprised
   Bench bench_;
 };
 

@@ -34,6 +34,7 @@ struct Driver {
   std::size_t subject = 0;  ///< part (content), polymer, or else the protolyte that it moves
   std::size_t step = 0;     ///< pK step (constant)
   double tied_charge = 0;   ///< content, unlisted buffer: strong charge per mole that comes along with it
+  bool guessed = false;     ///< acidity or alkalinity: nobody has declared or measured it
   double low = 0, high = 0; ///< deviations from the middle: mol/kg water, pK units, mol/kg (H2CO3, solubility), decades, pH, shares
 };
 
@@ -79,6 +80,10 @@ inline constexpr double usual_scale_g = 0.01;
 std::optional<WaterPhase> water_phase_of(const Formula& formula, const Tables& tables,
                                          const Conditions& conditions = {}, Sureness sureness = Sureness::known,
                                          double scale_g = usual_scale_g);
+
+/// Adds to what is not sure of a phase the acid or alkali that no line of a whole product accounts for (levels of
+/// `batch`, unlisted-charge), for each gram that is neither water nor oil.
+void add_unlisted_charge(WaterPhase& phase, const Formula& formula, const Tables& tables);
 
 /// What one gram of a material, as an addition to a water phase, does to it per kg of its water.
 chemistry::Addition addition_of(const Material& material, const WaterPhase& phase, const Tables& tables);

@@ -25,7 +25,7 @@ struct Stage {
 
 /// What a scale can do for an amount.
 struct Weighable {
-  double step_ph = 0;          ///< what one step of the scale moves the batch by
+  double step_ph = 0;          ///< what one step of the scale moves the batch by, at the target or at the start
   bool too_coarse = false;     ///< one step moves it by more than half of the tolerance, or the amount is but a few steps
   std::optional<double> dilute_to_percent;  ///< the stock to make instead, of the ingredient as supplied; none needed, or none would do
 };
