@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // The command `counterion`. Exit status: 0 no stop; 1 a stop or no window; 2 usage or input that
 // cannot be read; 3 output or internal failure.
+#include "asked.hpp"
 #include "terminal.hpp"
 
 #include <counterion/formula/read.hpp>
@@ -24,8 +25,7 @@
 namespace {
 
 using namespace counterion;
-
-enum Status { no_stop = 0, stop = 1, bad_input = 2, failure = 3 };
+using namespace counterion::cli;
 
 constexpr const char* examples =
     "Example:\n"
@@ -42,6 +42,26 @@ constexpr const char* check_help =
     "Exit status: 0 no stop found; 1 a stop, or no pH suits everything; 2 wrong use or unreadable\n"
     "input; 3 output failed.";
 
+constexpr const char* predict_help =
+    "Examples:\n"
+    "  counterion predict heel-cream.csv\n"
+    "  counterion predict heel-cream.csv --reading 3.9\n"
+    "  counterion predict toner.csv --hold \"5 mmol acid\"\n\n"
+    "Exit status: as check.";
+
+constexpr const char* adjust_help =
+    "Examples:\n"
+    "  counterion adjust hand-wash.csv\n"
+    "  counterion adjust hand-wash.csv --reading 11.8 --reading \"5.0 after 25.7 g citric acid 20 %\"\n"
+    "  counterion adjust hand-wash.csv --log readings.csv --adjuster \"lactic acid 80 %\" --curve curve.svg\n\n"
+    "Weigh the first addition only; read; ask again with the reading. Exit status: as check.";
+
+constexpr const char* titrate_help =
+    "Examples:\n"
+    "  counterion titrate hand-wash.csv titration.csv --sample \"50 g\" --with \"citric acid 10 %\"\n\n"
+    "The first line of the titration may be the sample before anything was added (0 g). The sample does not\n"
+    "go back into the batch. Exit status: as check.";
+
 constexpr const char* ingredient_help =
     "Examples:\n"
     "  counterion ingredient urea\n"
@@ -55,107 +75,11 @@ constexpr const char* tables_help =
     "levels.csv, …), as many as there are; check and ingredient lay it over the built-in tables with\n"
     "--tables. Exit status: 0 all rows are fine; 2 some are not, each told with file, line and column.";
 
-/// What was typed after a command.
-struct Asked {
-  std::optional<std::string> tables;
-  std::string file;
-  std::string batch, target, temperature, activity, type, use, jurisdiction;
-  std::string meter;
-  std::vector<std::string> adjusters, without, keep;
-  bool no_remedies = false;
-  bool json = false, all = false, no_colour = false, allow_unlisted = false;
-};
-
-[[noreturn]] void refuse(std::string found, std::string expected) {
-  throw BadInput({{{}, std::move(found), std::move(expected), {}}});
-}
-
-double number_of(const std::string& text, std::string_view option, std::string_view expected) {
-  const auto reading = text::read_number(text);
-  if (!reading.number || !reading.number->unit.empty())
-    refuse(fmt::format("{} is '{}'", option, text), std::string(expected));
-  return reading.number->value;
-}
-
-/// "500", "500 g", "2 kg" in grams.
-double batch_g(const std::string& text) {
-  const auto number = text::read_number(text).number;
-  const std::string unit = number ? number->unit : "none";
-  if (!number || !(number->value > 0) || (!unit.empty() && unit != "g" && unit != "kg"))
-    refuse(fmt::format("--batch is '{}'", text), "a mass such as 500, \"500 g\" or \"2 kg\"");
-  return number->value * (unit == "kg" ? 1000 : 1);
-}
-
-CheckOptions options_of(const Asked& asked) {
-  CheckOptions options;
-  options.product_type = asked.type;
-  options.use = asked.use;
-  options.jurisdiction = asked.jurisdiction;
-  if (!asked.batch.empty()) options.batch_g = batch_g(asked.batch);
-  if (!asked.target.empty()) options.target = pH(number_of(asked.target, "--target", "a pH such as 4.5"));
-  if (!asked.meter.empty()) options.meter_ph = number_of(asked.meter, "--meter", "pH units such as 0.1");
-  options.remedies = !asked.no_remedies;
-  options.without = asked.without;
-  options.keep = asked.keep;
-  if (!asked.temperature.empty())
-    options.temperature =
-        celsius(number_of(asked.temperature, "--temperature", "degrees Celsius such as 25"));
-  if (!asked.activity.empty()) {
-    const auto activity = activity_named(asked.activity);
-    if (!activity)
-      refuse(fmt::format("--activity is '{}'", asked.activity), fmt::format("one of {}", fmt::join(activity_names, ", ")));
-    options.activity = *activity;
-  }
-  if (!asked.adjusters.empty()) options.adjusters = asked.adjusters;
-  return options;
-}
-
-/// The built-in tables, the user's own laid over them where a folder was named.
-Tables tables_of(const Asked& asked) {
-  return asked.tables ? Tables::built_in().with_folder(*asked.tables) : Tables::built_in();
-}
-
-Formula formula_of(const Asked& asked, const Tables& tables) {
-  const ReadOptions options{asked.allow_unlisted};
-  if (asked.file != "-") return read_formula_file(asked.file, tables, options);
-  const std::string text{std::istreambuf_iterator<char>(std::cin), {}};
-  return read_formula(text, "standard input", tables, options);
-}
-
-/// Every line of a message, with the command's name before it.
-void say(std::string_view message) {
-  while (!message.empty()) {
-    const auto end = std::min(message.find('\n'), message.size());
-    const std::string line = fmt::format("counterion: {}\n", message.substr(0, end));
-    std::fwrite(line.data(), 1, line.size(), stderr);  // nobody to tell when it cannot be written
-    message.remove_prefix(std::min(end + 1, message.size()));
-  }
-}
-
-/// Whether all of it arrived; a reader that has gone away is no news worth a message.
-bool write_out(const std::string& text) {
-  errno = 0;
-  const bool written = std::fwrite(text.data(), 1, text.size(), stdout) == text.size();
-  if (written && std::fflush(stdout) == 0) return true;
-  if (errno != EPIPE) say(fmt::format("cannot write the answer: {}", std::strerror(errno)));
-  return false;
-}
-
-TextStyle style_for(const Asked& asked) {
-  TextStyle style;
-  style.width = cli::columns();
-  style.colour = !asked.no_colour && cli::wants_colour();
-  style.utf8 = cli::shows_utf8();
-  style.all = asked.all;
-  return style;
-}
-
 int run_check(const Asked& asked) {
   const CheckOptions options = options_of(asked);
   const Tables tables = tables_of(asked);
   const CheckResult result = check(formula_of(asked, tables), tables, options);
-  for (const auto& diagnostic : result.formula.diagnostics)
-    say(describe(Problem{diagnostic.place, diagnostic.message, {}, {}}));
+  say_diagnostics(result.formula.diagnostics);
   const std::string answer =
       asked.json ? json_report(result) + "\n" : text_report(result, style_for(asked));
   if (!write_out(answer)) return failure;
@@ -245,16 +169,13 @@ void add_tables_option(CLI::App& command, Asked& asked) {
   command.add_option("--tables", asked.tables, "Folder of your own tables, laid over the built-in ones");
 }
 
-void add_check(CLI::App& app, Asked& asked) {
-  auto* command = app.add_subcommand("check", "The pH a formula needs and will have, and what to weigh");
-  command->footer(check_help);
+/// What every command about a formula takes.
+void add_formula_options(CLI::App* command, Asked& asked) {
   command->add_option("FORMULA", asked.file, "CSV or JSON file, or - for standard input")->required();
   command->add_flag("--json", asked.json, "Answer as JSON");
   command->add_flag("--all", asked.all, "Every note and full citations");
   command->add_option("--batch", asked.batch, "Size of the batch, such as 500 or \"2 kg\"");
   command->add_option("--target", asked.target, "pH to aim for instead of the suggested one");
-  command->add_option("--adjuster", asked.adjusters, "Acid or alkali to weigh; may be repeated")
-      ->take_all()->expected(1);
   command->add_option("--type", asked.type,
                       fmt::format("Kind of product: {}", fmt::join(product_types, ", ")));
   command->add_option("--use", asked.use, "leave-on or rinse-off");
@@ -265,15 +186,71 @@ void add_check(CLI::App& app, Asked& asked) {
                       "How ions feel each other: davies (without it), specific-ion for concentrated\n"
                       "salt, extended-debye-huckel, ideal");
   command->add_option("--meter", asked.meter, "What your meter or strip may be off by, 0.1 without it; strips 0.5");
+  command->add_flag("--allow-unlisted", asked.allow_unlisted,
+                    "Take materials that no table lists, as not judged");
+  command->add_flag("--no-color,--no-colour", asked.no_colour, "No colour");
+  add_tables_option(*command, asked);
+}
+
+void add_adjuster_option(CLI::App* command, Asked& asked) {
+  command->add_option("--adjuster", asked.adjusters,
+                      "Acid or alkali to weigh, with its stock's strength if it is another: \"citric acid 50 %\"; may be repeated")
+      ->take_all()->expected(1);
+}
+
+void add_check(CLI::App& app, Asked& asked) {
+  auto* command = app.add_subcommand("check", "The pH a formula needs and will have, and what to weigh");
+  command->footer(check_help);
+  add_formula_options(command, asked);
+  add_adjuster_option(command, asked);
   command->add_option("--without", asked.without,
                       "No remedy brings this in (an ingredient or a class); may be repeated")
       ->take_all()->expected(1);
   command->add_option("--keep", asked.keep, "No remedy changes this; may be repeated")->take_all()->expected(1);
   command->add_flag("--no-remedies", asked.no_remedies, "Do not look for remedies");
-  command->add_flag("--allow-unlisted", asked.allow_unlisted,
-                    "Take materials that no table lists, as not judged");
-  command->add_flag("--no-color,--no-colour", asked.no_colour, "No colour");
-  add_tables_option(*command, asked);
+}
+
+/// What was read of the batch.
+void add_reading_options(CLI::App* command, Asked& asked) {
+  command->add_option("--reading", asked.readings,
+                      "A reading of the batch: 6.4, or \"5.1 after 25.7 g citric acid 20 %\"; may be repeated,\nin the order in which they were taken")
+      ->take_all()->expected(1);
+  command->add_option("--log", asked.log, "Table with what was added, grams and pH (CSV), in place of --reading");
+  command->add_option("--scale", asked.scale, "What your scale resolves in grams, 0.01 without it");
+  command->add_flag("--ruled-out", asked.ruled_out,
+                    "You have checked that nothing was left out, doubled or swapped and that the meter is right:\n"
+                    "take readings as they are, however unlikely");
+  command->add_option("--curve", asked.curve, "Draw the titration curve into this file (SVG)");
+  command->add_option("--hold", asked.hold, "Which buffer would hold the pH against so much acid or base:\n\"5 mmol acid\", \"10 mmol base\", per kg");
+}
+
+void add_predict(CLI::App& app, Asked& asked) {
+  auto* command = app.add_subcommand("predict", "The pH it will have, how sure that is, and what would make it surer");
+  command->footer(predict_help);
+  add_formula_options(command, asked);
+  add_reading_options(command, asked);
+}
+
+void add_adjust(CLI::App& app, Asked& asked) {
+  auto* command = app.add_subcommand("adjust", "What to weigh in which steps, while the batch is made");
+  command->footer(adjust_help);
+  add_formula_options(command, asked);
+  add_adjuster_option(command, asked);
+  command->add_option("--tolerance", asked.tolerance, "How near to the target is near enough, 0.1 without it");
+  add_reading_options(command, asked);
+}
+
+void add_titrate(CLI::App& app, Asked& asked) {
+  auto* command = app.add_subcommand("titrate", "What a titration of a small sample says about the batch");
+  command->footer(titrate_help);
+  add_formula_options(command, asked);
+  command->add_option("TITRATION", asked.log, "CSV: grams added and pH read, a line each")->required();
+  command->add_option("--sample", asked.sample, "Size of the sample, such as \"50 g\"; not needed where the file has a line # sample: 50 g");
+  command->add_option("--with", asked.with, "What was added, such as \"citric acid 10 %\"; not needed where the file says it");
+  add_adjuster_option(command, asked);
+  command->add_option("--tolerance", asked.tolerance, "How near to the target is near enough, 0.1 without it");
+  command->add_option("--scale", asked.scale, "What your scale resolves in grams, 0.01 without it");
+  command->add_option("--curve", asked.curve, "Draw the titration curve into this file (SVG)");
 }
 
 void add_ingredient(CLI::App& app, Asked& asked) {
@@ -299,6 +276,9 @@ int run(int argc, char** argv) {
   app.footer(examples);
   app.require_subcommand(1);
   add_check(app, asked);
+  add_predict(app, asked);
+  add_adjust(app, asked);
+  add_titrate(app, asked);
   add_ingredient(app, asked);
   add_tables(app, asked);
   if (argc < 2) {
@@ -318,6 +298,9 @@ int run(int argc, char** argv) {
     return bad_input;
   }
   if (app.got_subcommand("ingredient")) return run_ingredient(asked);
+  if (app.got_subcommand("predict")) return run_predict(asked);
+  if (app.got_subcommand("adjust")) return run_adjust(asked);
+  if (app.got_subcommand("titrate")) return run_titrate(asked);
   return app.got_subcommand("tables") ? run_tables(asked) : run_check(asked);
 }
 

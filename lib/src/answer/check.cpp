@@ -31,6 +31,10 @@ void require_valid(const CheckOptions& options) {
     problems.push_back({{}, fmt::format("target is pH {}", options.target->value()), "pH 0 to 14", {}});
   if (!(options.meter_ph >= 0 && options.meter_ph <= 2))
     problems.push_back({{}, fmt::format("meter is ± {}", options.meter_ph), "0 to 2 pH units", {}});
+  if (!(options.tolerance_ph >= 0.01 && options.tolerance_ph <= 2))
+    problems.push_back({{}, fmt::format("tolerance is {}", options.tolerance_ph), "0.01 to 2 pH units", {}});
+  if (!(options.scale_g > 0 && options.scale_g <= 1000))
+    problems.push_back({{}, fmt::format("scale is {} g", options.scale_g), "more than 0 g, 1000 g at most", {}});
   const double t = in_celsius(options.temperature);
   if (!(t >= 0 && t <= 80))
     problems.push_back({{}, fmt::format("temperature is {} °C", t), "0 to 80 °C", {}});
@@ -145,7 +149,7 @@ class Checker {
     ask();
     judged_ = counterion::judge(result_.formula, result_.tables, judge_options());
     if (result_.options.remedies)
-      result_.remedies = remedies_for(result_.formula, judged_, result_.tables, judge_options(), exclusions_);
+      result_.remedies = remedies_for(result_.formula, judged_, result_.tables, without_knowledge(), exclusions_);
     dose();
     hand_over();
     add_not_judged(result_);
@@ -164,6 +168,14 @@ class Checker {
     options.judging = judging_;
     options.conditions = conditions();
     options.meter_ph = result_.options.meter_ph;
+    options.scale_g = result_.options.scale_g;
+    if (!result_.options.knowledge.empty()) options.knowledge = &result_.options.knowledge;
+    return options;
+  }
+  /// What was learned of this batch says nothing of another formula.
+  JudgeOptions without_knowledge() const {
+    JudgeOptions options = judge_options();
+    options.knowledge = nullptr;
     return options;
   }
   /// Stops where a name is too open to guess; says what was taken where it is not.
@@ -186,9 +198,9 @@ class Checker {
     if (!judged_.phase || !judged_.target) return;
     result_.adjustment_needed = judged_.needs_adjustment(result_.options.target.has_value());
     if (!result_.adjustment_needed) return;
-    for (const auto& adjuster : adjusters_)
-      result_.adjustments.push_back(adjustment_for(result_.formula, *judged_.phase, *judged_.prediction,
-                                                   *judged_.target, adjuster, result_.tables, judging_));
+    const DosingOptions options{judging_, result_.options.tolerance_ph, result_.options.scale_g, result_.options.withheld};
+    result_.adjustments = adjustments_for({result_.formula, *judged_.phase, *judged_.prediction, result_.options.knowledge},
+                                          *judged_.target, adjusters_, result_.tables, options);
   }
   void hand_over() {
     if (judged_.phase) result_.polymers = neutralised_polymers(*judged_.phase, *judged_.prediction, judged_.target);
@@ -201,6 +213,7 @@ class Checker {
     result_.electrolyte = std::move(judged_.electrolyte);
     result_.cautions = std::move(judged_.cautions);
     result_.limits = std::move(judged_.limits);
+    result_.phase = std::move(judged_.phase);
   }
 
   CheckResult& result_;
@@ -215,6 +228,20 @@ class Checker {
 std::string CheckResult::name_of(std::size_t item) const {
   const auto& line = formula.items.at(item);
   return line.listed() ? tables.display_name(line.ingredient) : line.written;
+}
+
+const Adjustment* CheckResult::best_adjustment() const {
+  static const std::vector<std::string> usual = CheckOptions().adjusters;
+  const auto price = [&](const Adjustment& one) {
+    const bool at_hand = std::ranges::count(usual, one.adjuster.ingredient) > 0;
+    return std::pair(!at_hand, one.cautions.size());
+  };
+  const Adjustment* best = nullptr;
+  for (const auto& one : adjustments) {
+    if (!one.possible || !one.withheld.empty() || !one.limits.empty()) continue;
+    if (!best || price(one) < price(*best)) best = &one;
+  }
+  return best;
 }
 
 CheckResult check(const Formula& formula, const Tables& tables, const CheckOptions& options) {

@@ -29,13 +29,14 @@ Margin margin_of(const Formula& formula, const std::optional<Prediction>& predic
 }
 
 void predict_and_preserve(const Formula& formula, const Tables& tables, const JudgeOptions& options, Judged& judged) {
-  judged.phase = water_phase_of(formula, tables, options.conditions, options.sureness);
+  const BatchKnowledge nothing;
+  judged.phase = (options.knowledge ? *options.knowledge : nothing)
+                     .phase_of(formula, tables, options.conditions, options.sureness);
   if (!judged.phase) {
     judged.no_prediction = fmt::format("less than {:g} % water: there is no water phase whose pH would mean anything",
                                        least_water_percent);
     return;
   }
-  if (options.sureness == Sureness::known) add_unlisted_charge(*judged.phase, formula, tables);
   judged.prediction = predict(*judged.phase, options.drivers);
   judged.preservation = preservation_of(formula, *judged.phase, *judged.prediction, options.target, tables);
   judged.electrolyte = electrolyte_of(formula, *judged.prediction, tables);

@@ -296,7 +296,8 @@ void Calibrator::add_bench_drivers(const BatchKnowledge& known, const Tables& ta
   const auto add = [&](DriverKind kind, std::string what, std::size_t subject, double tied, double low, double high) {
     phase.drivers.push_back({kind, std::nullopt, std::move(what), "assumption", {}, subject, 0, tied, false, low, high});
   };
-  const double buffer = std::hypot(batch_level("unlisted-buffer", tables) / 1000,
+  const auto* unlisted = known.bench_.titration ? "unlisted-buffer-titrated" : "unlisted-buffer";
+  const double buffer = std::hypot(batch_level(unlisted, tables) / 1000,
                                    batch_level("unlisted-buffer-share", tables) * unknown_charge(phase));
   constexpr int reach = 3;  // pK units beyond what was read
   const int first = std::max(2, static_cast<int>(std::floor(known.low_ph_)) - reach);

@@ -10,8 +10,8 @@ namespace counterion::report {
 void say_answer(Page& page);
 /// The ranges on a pH ruler, and what sets each edge; where they do not meet, which pairs and why.
 void say_window(Page& page);
-/// Where the pH comes from, what widens its interval, and what would narrow it.
-void say_prediction(Page& page);
+/// Where the pH comes from, what widens its interval, and, where nothing else says so, what would narrow it.
+void say_prediction(Page& page, bool with_measurement = true);
 /// What to weigh, what cannot do it, and how to handle it.
 void say_amounts(Page& page);
 /// Changes that would mend what says stop, each judged again.
@@ -23,8 +23,6 @@ void say_warnings(Page& page);
 /// The numbered rows with their sources.
 void say_sources(Page& page);
 
-/// The adjuster to name first: it reaches the target, exceeds no limit, and brings the fewest cautions.
-const Adjustment* best_adjustment(const CheckResult& result);
 /// Whether the whole interval of the prediction lies inside the window.
 bool settled_inside(const CheckResult& result);
 /// "no stop found in tables dated …" or what stops it.

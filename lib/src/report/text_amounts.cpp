@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <map>
 #include <set>
+#include <tuple>
 
 namespace counterion::report {
 namespace {
@@ -59,18 +60,26 @@ void say_impossible(Page& page) {
       by_reason[page.style.all ? one.why_not : one.why_not.substr(0, one.why_not.find(':'))]
           .push_back(adjuster_name(one));
   std::vector<std::string> words;
-  for (const auto& [why, names] : by_reason) words.push_back(joined(names) + " (" + why + ")");
+  constexpr std::size_t most = 8;
+  for (const auto& [why, names] : by_reason)
+    words.push_back((names.size() > most && !page.style.all ? fmt::format("{} others", names.size()) : joined(names)) + " (" + why + ")");
   if (!words.empty()) page.paragraph(fmt::format("Cannot do it: {}.", fmt::join(words, "; ")), 2, 4);
 }
 
+/// Each reason once, with everybody for whom it holds.
 void say_withheld(Page& page) {
-  for (const auto& one : page.result.adjustments) {
-    if (one.withheld.empty()) continue;
+  std::map<std::string, std::vector<const Adjustment*>> by_reason;
+  for (const auto& one : page.result.adjustments)
+    if (!one.withheld.empty()) by_reason[one.withheld].push_back(&one);
+  constexpr std::size_t most = 5;
+  for (const auto& [why, them] : by_reason) {
+    std::vector<std::string> names;
+    for (const auto* one : them) names.push_back(adjuster_name(*one));
     std::string cited;
-    for (const auto& caution : one.cautions)
-      if (caution.what_happens == one.withheld) cited = page.cite(caution.source, caution.row_id);
-    page.paragraph(fmt::format("{}: no amount is given. {}{}", adjuster_name(one), one.withheld, cited),
-                   2, 4);
+    for (const auto& caution : them.front()->cautions)
+      if (caution.what_happens == why) cited = page.cite(caution.source, caution.row_id);
+    page.paragraph(fmt::format("{}: no amount is given. {}{}", names.size() > most && !page.style.all ? fmt::format("All {}", names.size()) : joined(names),
+                               why, cited), 2, 4);
   }
 }
 
@@ -121,21 +130,40 @@ void say_handling(Page& page, const std::vector<const Adjustment*>& rows) {
     }
 }
 
+/// The adjusters to show: the best first and those with least to say against them; all of them where all is asked for.
+std::vector<const Adjustment*> rows_to_show(const Page& page) {
+  constexpr std::size_t most = 8;
+  const auto* best = page.result.best_adjustment();
+  std::vector<const Adjustment*> rows;
+  for (const auto& one : page.result.adjustments)
+    if (weighable(one)) rows.push_back(&one);
+  if (rows.size() <= most || page.style.all) return rows;
+  std::ranges::stable_sort(rows, {}, [&](const Adjustment* one) {
+    return std::tuple(one != best, one->limits.size(), one->cautions.size());
+  });
+  rows.resize(most);
+  return rows;
+}
+
+void say_more(Page& page, std::size_t shown) {
+  const auto able = static_cast<std::size_t>(std::ranges::count_if(page.result.adjustments, weighable));
+  if (able > shown) page.paragraph(fmt::format("{} more can do it: see --all.", able - shown), 2, 4);
+}
+
 }  // namespace
 
 void say_amounts(Page& page) {
   const CheckResult& result = page.result;
   if (result.adjustments.empty()) return;
-  std::vector<const Adjustment*> rows;
-  for (const auto& one : result.adjustments)
-    if (weighable(one)) rows.push_back(&one);
+  const auto rows = rows_to_show(page);
   page.heading(fmt::format("Amounts for {}{}g, to pH {}", amount_text(result.formula.batch_g), no_break,
                            ph_text(result.adjustments.front().target)));
   if (!rows.empty()) say_table(page, rows);
+  say_more(page, rows.size());
   for (const auto* one : rows) say_exceeded(page, *one);
   say_impossible(page);
   say_withheld(page);
-  if (const auto* best = best_adjustment(result)) say_how(page, *best);
+  if (const auto* best = result.best_adjustment()) say_how(page, *best);
   say_handling(page, rows);
 }
 

@@ -83,20 +83,11 @@ std::string action_line(const CheckResult& result) {
     return result.remedies.empty() ? "change the formula first; without a window there is nothing to weigh."
                                    : "change the formula first (see What would mend it).";
   if (!result.adjustment_needed) return leave_line(result);
-  if (const auto* best = best_adjustment(result)) return weigh_line(result, *best);
+  if (const auto* best = result.best_adjustment()) return weigh_line(result, *best);
   return no_amount_line(result);
 }
 
 }  // namespace
-
-const Adjustment* best_adjustment(const CheckResult& result) {
-  const Adjustment* best = nullptr;
-  for (const auto& one : result.adjustments) {
-    if (!weighable(one) || !one.limits.empty()) continue;
-    if (!best || one.cautions.size() < best->cautions.size()) best = &one;
-  }
-  return best;
-}
 
 bool settled_inside(const CheckResult& result) {
   const Window& window = result.window;

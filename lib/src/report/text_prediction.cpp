@@ -114,12 +114,12 @@ void say_remedy(Page& page) {
 
 }  // namespace
 
-void say_prediction(Page& page) {
+void say_prediction(Page& page, bool with_measurement) {
   if (!page.result.prediction) return;
   page.heading("Where the pH comes from");
   say_pulls(page);
   say_drivers(page);
-  say_remedy(page);
+  if (with_measurement) say_remedy(page);
   say_saturated(page);
   say_polymers(page);
   say_hold(page);

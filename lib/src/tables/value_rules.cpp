@@ -43,6 +43,7 @@ constexpr std::array level_rules{
     LevelRule{"stock-strength-tolerance", "percent", 0, 50},
     LevelRule{"unlisted-buffer", "mmol_per_kg_water", 0, 1000},
     LevelRule{"unlisted-buffer-share", "ratio", 0, 10},
+    LevelRule{"unlisted-buffer-titrated", "mmol_per_kg_water", 0, 1000},
     LevelRule{"unlisted-charge", "meq_per_g", 0, 30},
     LevelRule{"use-as-preservative-minimum", "percent", 0, 100},
 };

@@ -23,6 +23,10 @@ struct CheckOptions {
   bool remedies = true;                 ///< look for remedies where something says stop
   std::vector<std::string> without;     ///< no remedy brings these in: names of ingredients or classes
   std::vector<std::string> keep;        ///< no remedy changes these
+  double tolerance_ph = 0.1;            ///< how near to the target is near enough
+  double scale_g = usual_scale_g;       ///< what the scale resolves
+  std::string withheld;                 ///< why no grams are given of anything; empty otherwise
+  BatchKnowledge knowledge;             ///< what readings of the batch have taught
 };
 
 /// Something that the answer is silent about, and why.
@@ -55,6 +59,11 @@ struct CheckResult {
   std::vector<NotJudged> not_judged;
   bool stops = false;                ///< see stop()
 
+  std::optional<WaterPhase> phase;   ///< that was predicted; none without water
+
+  /// The adjustment to name first: it reaches the target, exceeds no limit and brings the fewest cautions, those that
+  /// makers have at hand before others; null where none does.
+  const Adjustment* best_adjustment() const;
   /// Whether something says stop: a stop caution, an exceeded limit, or an empty window.
   bool stop() const { return stops; }
   /// The name to show for a line of the formula.

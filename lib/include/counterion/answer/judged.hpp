@@ -2,6 +2,7 @@
 // Prediction and judgement of one formula together, before any amount is worked out.
 #pragma once
 
+#include <counterion/batch/calibrate.hpp>
 #include <counterion/judgement/cautions.hpp>
 #include <counterion/judgement/electrolyte.hpp>
 
@@ -16,6 +17,7 @@ struct JudgeOptions {
   double scale_g = 0.01;         ///< what the scale resolves
   std::size_t drivers = 6;       ///< most drivers of the prediction to work out
   Sureness sureness = Sureness::known;  ///< left aside: the interval is that of the activity model alone
+  const BatchKnowledge* knowledge = nullptr;  ///< what readings of the batch have taught, where there are any
 };
 
 /// A formula predicted and judged; indices of items are lines of the formula.

@@ -18,6 +18,7 @@ struct BatchReading {
 struct Bench {
   double meter_ph = 0.1;   ///< what the meter or strip may be off by, the same for all readings
   double scale_g = 0.01;   ///< what the scale resolves
+  bool titration = false;  ///< the readings are those of a titration: they shall say what no line accounts for
 };
 
 /// A reading as it was expected from what was known before it.

@@ -10,7 +10,7 @@
 
 namespace counterion {
 
-/// The adjuster with the usual stock strength of the tables.
+/// The adjuster with the usual stock strength of the tables, or with the one behind its name: "citric acid 50 %".
 /// Throws UnknownIngredient; BadInput when the tables give no stock strength for it.
 Adjuster adjuster_named(std::string_view ingredient, const Tables& tables);
 

@@ -1,0 +1,178 @@
+// SPDX-License-Identifier: MIT
+// predict, adjust, titrate: the commands about a batch and its readings.
+#include "asked.hpp"
+
+#include <counterion/formula/reading_log.hpp>
+#include <counterion/report/batch.hpp>
+#include <counterion/report/curve.hpp>
+#include <counterion/text/number.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace counterion::cli {
+namespace {
+
+/// "25.7 g citric acid 20 %" as grams of an adjuster.
+Portion portion_of(std::string_view text, const Tables& tables) {
+  const auto first = text.find_first_not_of(' ');
+  const auto digits = text.find(' ', std::min(first, text.size()));
+  const auto unit = text.find_first_not_of(' ', std::min(digits, text.size()));
+  const auto name = text.find(' ', std::min(unit, text.size()));
+  const std::string mass(text.substr(std::min(first, text.size()), name - first));
+  if (name == text.npos || mass.find_first_of("gG") == mass.npos)
+    refuse(fmt::format("after '{}'", text), "grams and what was added, such as \"25.7 g citric acid 20 %\"");
+  const std::string written(text.substr(text.find_first_not_of(' ', name)));
+  return {adjuster_named(written, tables), grams_of(mass, "--reading … after")};
+}
+
+/// "6.4" or "5.1 after 25.7 g citric acid 20 %".
+BatchReading reading_of(const std::string& text, const Tables& tables) {
+  constexpr std::string_view word = " after ";
+  const auto after = text.find(word);
+  BatchReading reading;
+  reading.ph = number_of(text.substr(0, after), "--reading", "a pH, or \"5.1 after 25.7 g citric acid 20 %\"");
+  if (after != text.npos) reading.added.push_back(portion_of(std::string_view(text).substr(after + word.size()), tables));
+  return reading;
+}
+
+/// What was added on a line, by its own name or by what is added throughout.
+std::optional<Portion> portion_of(const LogLine& line, const std::string& throughout, const Tables& tables) {
+  if (!line.grams || *line.grams == 0) return std::nullopt;
+  if (line.ingredient.empty() && throughout.empty())
+    throw BadInput({{line.place, fmt::format("{} g of nothing named", *line.grams), "what was added: a column for it, or a line \"# with: citric acid 20 %\"", {}}});
+  Adjuster adjuster = adjuster_named(line.ingredient.empty() ? throughout : line.ingredient, tables);
+  if (line.stock_percent) adjuster.stock_percent = *line.stock_percent;
+  return Portion{std::move(adjuster), *line.grams};
+}
+
+/// The readings of a log; what was added before the next reading belongs to it.
+std::vector<BatchReading> readings_of(const ReadingLog& log, const std::string& throughout, const Tables& tables) {
+  std::vector<BatchReading> readings;
+  std::vector<Portion> pending;
+  for (const auto& line : log.lines) {
+    if (auto portion = portion_of(line, throughout, tables)) pending.push_back(std::move(*portion));
+    if (!line.ph) continue;
+    readings.push_back({*line.ph, std::move(pending), line.place});
+    pending.clear();
+  }
+  if (!pending.empty()) say("the log ends with an addition that was not read: it is not counted");
+  return readings;
+}
+
+std::string header_of(const ReadingLog& log, const std::string& key) {
+  const auto found = log.header.find(key);
+  return found == log.header.end() ? std::string() : found->second;
+}
+
+/// "5 mmol acid" or "10 mmol base", per kg.
+BufferAim aim_of(const std::string& text, std::optional<double> target) {
+  const auto blank = text.find(' ');
+  const bool acid = text.find("acid") != text.npos, base = text.find("base") != text.npos;
+  if (acid == base) refuse(fmt::format("--hold is '{}'", text), "\"5 mmol acid\" or \"10 mmol base\"");
+  const double load = number_of(text.substr(0, blank), "--hold", "\"5 mmol acid\" or \"10 mmol base\"");
+  return {target.value_or(0), acid ? load : 0, base ? load : 0, 0.2};
+}
+
+BatchOptions batch_options_of(const Asked& asked, const Tables& tables) {
+  BatchOptions options;
+  static_cast<CheckOptions&>(options) = options_of(asked);
+  options.every_adjuster = asked.adjusters.empty();
+  options.ruled_out = asked.ruled_out;
+  if (!asked.log.empty() && !asked.readings.empty()) refuse("--reading and --log together", "one of them");
+  for (const auto& text : asked.readings) options.readings.push_back(reading_of(text, tables));
+  if (!asked.log.empty()) {
+    const auto log = read_reading_log_file(asked.log, tables);
+    say_diagnostics(log.diagnostics);
+    const std::string with = asked.with.empty() ? header_of(log, "with") : asked.with;
+    options.readings = readings_of(log, with, tables);
+    const std::string sample = asked.sample.empty() ? header_of(log, "sample") : asked.sample;
+    if (!sample.empty()) options.sample_g = grams_of(sample, "--sample");
+  }
+  return options;
+}
+
+/// The curve of the chosen adjuster, with what was read and what is planned.
+Curve curve_of(const BatchAnswer& answer) {
+  Curve curve;
+  curve.tolerance = answer.check.options.tolerance_ph;
+  curve.target = answer.check.target;
+  const Window& window = answer.check.window;
+  if (window.feasible) curve.window = {window.low, window.high};
+  for (const auto& step : answer.curve) curve.points.push_back({step.grams, step.ph, step.low, step.high});
+  if (!answer.chosen) return curve;
+  const auto& one = answer.check.adjustments[*answer.chosen];
+  const std::string stock = one.adjuster.stock_percent < 100 ? fmt::format("{}, {:g} % in water", one.name, one.adjuster.stock_percent)
+                                                             : one.name + ", as supplied";
+  curve.title = answer.check.formula.name.empty() ? stock : fmt::format("{}: {}", answer.check.formula.name, stock);
+  curve.what = fmt::format("g of {}, for {:g} g", stock, answer.check.formula.batch_g);
+  if (!answer.learned.readings.empty()) curve.readings.push_back({0, answer.learned.readings.back().ph, "read"});
+  double grams = 0;
+  if (answer.plan)
+    for (const auto& step : answer.plan->additions) {
+      grams += step.grams;
+      curve.steps.push_back({grams, step.expected_ph, fmt::format("{:.3g} g", step.grams)});
+    }
+  return curve;
+}
+
+/// The command that asks again with the next reading.
+std::string next_command(const Asked& asked, const BatchAnswer& answer) {
+  if (!answer.plan || answer.plan->additions.empty() || asked.file == "-" || !asked.log.empty()) return {};
+  const auto& one = answer.check.adjustments[*answer.chosen];
+  std::string text = "counterion adjust " + asked.file;
+  if (!asked.batch.empty()) text += fmt::format(" --batch \"{}\"", asked.batch);
+  if (!asked.target.empty()) text += " --target " + asked.target;
+  for (const auto& reading : asked.readings) text += fmt::format(" --reading \"{}\"", reading);
+  if (asked.readings.empty()) text += " --reading START";
+  return text + fmt::format(" --reading \"READ after {:.4g} g {} {:g} %\"", answer.plan->additions.front().grams,
+                            one.adjuster.ingredient, one.adjuster.stock_percent);
+}
+
+std::string sketch_text(const BatchAnswer& answer, const TextStyle& style) {
+  if (answer.curve.empty()) return {};
+  std::string text = "\n";
+  for (const auto& line : sketch_of(curve_of(answer), style)) text += line + "\n";
+  return text;
+}
+
+/// Writes the answer, and the curve where it was asked for.
+int hand_over(const Asked& asked, const BatchAnswer& answer, const std::string& text) {
+  say_diagnostics(answer.check.formula.diagnostics);
+  if (!asked.curve.empty() && !write_file(asked.curve, svg_of(curve_of(answer)))) return failure;
+  if (!write_out(asked.json ? json_report(answer) + "\n" : text)) return failure;
+  return answer.check.stop() ? stop : no_stop;
+}
+
+}  // namespace
+
+int run_predict(const Asked& asked) {
+  const Tables tables = tables_of(asked);
+  auto options = batch_options_of(asked, tables);
+  const Formula formula = formula_of(asked, tables);
+  if (!asked.hold.empty()) options.hold = aim_of(asked.hold, options.target ? std::optional(options.target->value()) : std::nullopt);
+  const auto answer = foresee(formula, tables, options);
+  return hand_over(asked, answer, foreseen_report(answer, style_for(asked)));
+}
+
+int run_adjust(const Asked& asked) {
+  const Tables tables = tables_of(asked);
+  auto options = batch_options_of(asked, tables);
+  const Formula formula = formula_of(asked, tables);
+  if (!asked.hold.empty()) options.hold = aim_of(asked.hold, options.target ? std::optional(options.target->value()) : std::nullopt);
+  const auto answer = adjust(formula, tables, options);
+  const TextStyle style = style_for(asked);
+  return hand_over(asked, answer, dosing_report(answer, style, next_command(asked, answer)) + sketch_text(answer, style));
+}
+
+int run_titrate(const Asked& asked) {
+  const Tables tables = tables_of(asked);
+  const auto options = batch_options_of(asked, tables);
+  const Formula formula = formula_of(asked, tables);
+  const auto answer = titrate(formula, tables, options);
+  const TextStyle style = style_for(asked);
+  return hand_over(asked, answer, dosing_report(answer, style) + sketch_text(answer, style));
+}
+
+}  // namespace counterion::cli
