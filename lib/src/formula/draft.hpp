@@ -39,6 +39,10 @@ struct Draft : Findings {
   std::vector<DraftLine> lines;
 };
 
+/// The mass in grams that a head line states; a fault where it states none.
+std::optional<double> mass_property(const std::string& key, const std::string& value,
+                                    const Place& place, Findings& findings);
+
 /// Sets name, batch, use or type from text, "batch" and "500 g"; false where the key is no such.
 bool set_property(Draft& draft, const std::string& key, const std::string& value,
                   const Place& place);

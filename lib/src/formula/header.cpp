@@ -6,10 +6,13 @@
 #include <counterion/text/utf8.hpp>
 
 #include <algorithm>
+#include <array>
 #include <fmt/format.h>
 
 namespace counterion::formula {
 namespace {
+
+constexpr std::array<char, 3> delimiters{',', ';', '\t'};
 
 Columns columns_of(const text::CsvRow& row, const TableKind& kind) {
   Columns columns;
@@ -72,6 +75,16 @@ std::string_view first_table_line(std::string_view text) {
   return {};
 }
 
+/// The one that makes a row come near to a header, else the one that the first line shows.
+char likely_delimiter(std::string_view text, const TableKind& kind) {
+  for (const char delimiter : delimiters) {
+    const auto csv = text::read_csv(text, delimiter, {});
+    const auto near = [&](const auto& row) { return kind.is_near(columns_of(row, kind)); };
+    if (std::ranges::any_of(csv.rows, near)) return delimiter;
+  }
+  return text::guess_delimiter(first_table_line(text));
+}
+
 }  // namespace
 
 bool is_remark(const text::CsvRow& row) {
@@ -81,6 +94,13 @@ bool is_remark(const text::CsvRow& row) {
 
 bool is_blank(const text::CsvRow& row) {
   return std::ranges::all_of(row, [](const auto& cell) { return text::trim(cell.text).empty(); });
+}
+
+Position Sheet::name_position(const text::CsvRow& row) const {
+  for (const auto role : {Role::inci, Role::ingredient, Role::trade_name}) {
+    if (!cell_of(row, columns.position(role)).empty()) return columns.position(role);
+  }
+  return {};
 }
 
 text::DecimalMarks Sheet::decimal_marks_in(std::initializer_list<Role> roles) const {
@@ -98,7 +118,7 @@ text::DecimalMarks Sheet::decimal_marks_in(std::initializer_list<Role> roles) co
 std::optional<Sheet> find_sheet(std::string_view text, const TableKind& kind, Findings& findings) {
   std::optional<Sheet> best;
   std::vector<Problem> problems;
-  for (const char delimiter : {',', ';', '\t'}) {
+  for (const char delimiter : delimiters) {
     auto csv = text::read_csv(text, delimiter, findings.file);
     auto sheet = sheet_of(csv, delimiter, kind);
     if (!sheet || (best && sheet->columns.known() <= best->columns.known())) continue;
@@ -106,7 +126,7 @@ std::optional<Sheet> find_sheet(std::string_view text, const TableKind& kind, Fi
     problems = std::move(csv.problems);
   }
   if (!best) {
-    auto csv = text::read_csv(text, text::guess_delimiter(first_table_line(text)), findings.file);
+    auto csv = text::read_csv(text, likely_delimiter(text, kind), findings.file);
     problems = std::move(csv.problems);
     if (problems.empty()) say_missing(csv.rows, kind, findings);
   }

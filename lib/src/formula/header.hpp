@@ -26,6 +26,8 @@ struct Sheet {
   std::span<const text::CsvRow> rows_below_header() const {
     return std::span(rows).subspan(header + 1);
   }
+  /// Where a row has its name, best first: INCI name, ingredient, trade name.
+  Position name_position(const text::CsvRow& row) const;
   /// Which decimal marks these columns show beyond doubt.
   text::DecimalMarks decimal_marks_in(std::initializer_list<Role> roles) const;
 };

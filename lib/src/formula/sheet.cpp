@@ -86,13 +86,6 @@ class SheetReader {
     return found;
   }
 
-  Position name_position(const CsvRow& row) const {
-    for (const auto role : {Role::inci, Role::ingredient, Role::trade_name}) {
-      if (!cell(row, at(role)).empty()) return at(role);
-    }
-    return {};
-  }
-
   Amount amount(const CsvRow& row, Position position) const {
     return position ? read_amount(cell(row, position), marks_) : Amount{};
   }
@@ -245,7 +238,7 @@ class SheetReader {
     check_width(sheet_, row, draft_);
     DraftLine line;
     line.names = names(row);
-    line.place = place(row, name_position(row));
+    line.place = place(row, sheet_.name_position(row));
     line.amount_place = place(row, measure_.main());
     if (const auto own = cell(row, at(Role::phase)); !own.empty()) phase_ = own;
     line.phase = phase_;
