@@ -27,12 +27,6 @@ const WordSet percent_units{"%",  "%ww", "%wt",     "wt%",     "w%",  "gew%",
 const WordSet gram_units{"g",     "gr",     "gm",      "gram",   "grams",
                          "gramm", "gramme", "grammes", "gramos", "grammi"};
 
-std::string key_of(std::string_view unit) {
-  std::string key;
-  for (const auto& word : words_of(unit)) key += word;
-  return key;
-}
-
 /// The unit as percent or grams with its factor; nothing where it is neither.
 struct UnitReading {
   Unit unit = Unit::none;
@@ -40,7 +34,7 @@ struct UnitReading {
 };
 
 std::optional<UnitReading> read_unit(std::string_view unit) {
-  const auto key = key_of(unit);
+  const auto key = joined(words_of(unit));
   if (unit.empty()) return UnitReading{};
   if (percent_units.contains(key)) return UnitReading{Unit::percent, 1};
   if (gram_units.contains(key)) return UnitReading{Unit::grams, 1};

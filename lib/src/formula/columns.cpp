@@ -31,7 +31,7 @@ const WordSet strength_words{
     "wirkstoffgehalt", "was",    "matter",  "reinheit", "titre",  "purete", "pureza", "purezza"};
 const WordSet concentration_words{
     "concentration", "konzentration", "concentracion", "concentrazione",
-    "concentracao",  "gehalt",        "conc"};
+    "concentracao",  "gehalt",        "conc",          "konz"};
 const WordSet phase_words{"phase", "phases", "fase", "faza", "fas"};
 const WordSet note_words{
     "note",      "notes",         "remark",       "remarks",     "comment",      "comments",
@@ -100,16 +100,6 @@ const WordSet ph_fillers{
     "at",      "solution", "low", "lower",    "high", "upper", "min",      "minimum", "max",
     "maximum", "from",     "to",  "von",      "bis",  "%",     "wert",     "value",   "rohstoff"};
 
-std::string joined(const Words& words) {
-  std::string text;
-  for (const auto& word : words) text += word;
-  return text;
-}
-
-bool holds(const Words& words, const WordSet& set) {
-  return std::ranges::any_of(words, [&](const auto& word) { return set.contains(word); });
-}
-
 bool is_number(const std::string& word) {
   return word.find_first_not_of("0123456789") == std::string::npos;
 }
@@ -149,6 +139,10 @@ HeaderCell read_amount_header(const Words& words) {
 }
 
 }  // namespace
+
+bool names_an_amount(const Words& words) {
+  return holds(words, percent_words) || holds(words, gram_words) || holds(words, {"kg", "mg"});
+}
 
 HeaderCell read_header_cell(std::string_view text) {
   const auto words = words_of(text);

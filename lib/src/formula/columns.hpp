@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
-// What the header cells of a formula sheet mean, in the usual words of several languages.
+// What the header cells of a sheet mean, in the usual words of several languages; those of logs
+// are read in log_columns.hpp.
 #pragma once
 
 #include <cstddef>
@@ -24,7 +25,12 @@ enum class Role {
   note,
   ph,
   ph_low,
-  ph_high
+  ph_high,
+  total,        ///< of logs: grams of all lines so far
+  time,         ///< of logs
+  temperature,  ///< of logs
+  volume,       ///< of logs: an amount that is no mass
+  unclear       ///< of logs: grams or percent of something
 };
 
 /// One header cell understood.
@@ -35,6 +41,9 @@ struct HeaderCell {
 };
 
 HeaderCell read_header_cell(std::string_view text);
+
+/// Whether one of the words is a unit of mass or a percent.
+bool names_an_amount(const std::vector<std::string>& words);
 
 /// Where each kind of cell stands in a row; positions from 0.
 struct Columns {

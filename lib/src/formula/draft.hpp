@@ -2,6 +2,8 @@
 // A formula as read, whatever the file's format, before names are looked up and sums are made.
 #pragma once
 
+#include "findings.hpp"
+
 #include <counterion/formula/formula.hpp>
 #include <counterion/formula/read.hpp>
 
@@ -29,25 +31,17 @@ struct DraftLine {
   Place ph_place;
 };
 
-struct Draft {
-  std::string file;
+struct Draft : Findings {
   std::string name;
   std::string product_type;
   std::string use;
   std::optional<double> batch_g;
   std::vector<DraftLine> lines;
-  std::vector<Problem> problems;
-  std::vector<Diagnostic> diagnostics;
-
-  void problem(Place place, std::string found, std::string expected,
-               std::vector<std::string> suggestions = {}) {
-    add_problem(problems, std::move(place), std::move(found), std::move(expected),
-                std::move(suggestions));
-  }
-  void say(Place place, std::string message) {
-    diagnostics.push_back({std::move(place), std::move(message)});
-  }
 };
+
+/// The mass in grams that a head line states; a fault where it states none.
+std::optional<double> mass_property(const std::string& key, const std::string& value,
+                                    const Place& place, Findings& findings);
 
 /// Sets name, batch, use or type from text, "batch" and "500 g"; false where the key is no such.
 bool set_property(Draft& draft, const std::string& key, const std::string& value,

@@ -27,24 +27,24 @@ void set_word(std::string& property, Words words, const std::string& key,
   }
 }
 
-void set_batch(Draft& draft, const std::string& value, const Place& place) {
-  const auto mass = read_mass_g(value);
-  if (mass) {
-    draft.batch_g = *mass;
-  } else {
-    draft.problem(place, fmt::format("'{}' as batch", value),
-                  "a mass above 0 in g or kg, such as 500 g");
-  }
-}
-
 }  // namespace
+
+std::optional<double> mass_property(const std::string& key, const std::string& value,
+                                    const Place& place, Findings& findings) {
+  const auto mass = read_mass_g(value);
+  if (!mass) {
+    findings.problem(place, fmt::format("'{}' as {}", value, key),
+                     "a mass above 0 in g or kg, such as 500 g");
+  }
+  return mass;
+}
 
 bool set_property(Draft& draft, const std::string& key, const std::string& value,
                   const Place& place) {
   if (key == "name") {
     draft.name = value;
   } else if (key == "batch") {
-    set_batch(draft, value, place);
+    if (const auto mass = mass_property(key, value, place, draft)) draft.batch_g = mass;
   } else if (key == "use") {
     set_word(draft.use, product_uses, key, value, draft, place);
   } else if (key == "type") {

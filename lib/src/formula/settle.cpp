@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "draft.hpp"
+#include "naming.hpp"
 
 #include <counterion/text/names.hpp>
 #include <counterion/text/number.hpp>
@@ -16,20 +17,10 @@ using text::format_number;
 
 constexpr std::size_t most_lines = 1000;
 constexpr std::size_t longest_name = 200;  // bytes
-constexpr std::size_t most_problems = 200;
 constexpr std::size_t most_suggested = 50;  // lines that get suggestions; more is another language
 constexpr double total_tolerance_percent = 0.05;
 
 // ---- names ----
-
-using Meant = std::vector<const tables::Ingredient*>;
-
-/// What a name may mean; a strength on its line decides where there is a grade of that strength.
-Meant meanings_of(const Tables& tables, const std::string& name, std::optional<double> strength) {
-  if (!strength) return tables.meanings(name);
-  auto exact = tables.meanings(fmt::format("{} {} %", name, format_number(*strength)));
-  return exact.empty() ? tables.meanings(name) : exact;
-}
 
 /// The ingredients that a line may mean and which of its names told.
 struct Resolved {
@@ -268,15 +259,6 @@ void check_name_lengths(Draft& draft) {
   }
 }
 
-/// Leaves out what nobody would read.
-void shorten(Draft& draft) {
-  auto& problems = draft.problems;
-  if (problems.size() <= most_problems) return;
-  const auto further = problems.size() - most_problems;
-  problems.resize(most_problems);
-  add_problem(problems, {draft.file, 0, 0}, fmt::format("{} further faults", further), "");
-}
-
 void check_size(Draft& draft) {
   if (draft.lines.empty() && draft.problems.empty()) {
     draft.problem({draft.file, 0, 0}, "no ingredient lines", "at least one line with an amount");
@@ -286,12 +268,6 @@ void check_size(Draft& draft) {
                   "at most " + std::to_string(most_lines));
     draft.lines.resize(most_lines);
   }
-}
-
-template <class Said>
-void sort_by_place(std::vector<Said>& said) {
-  std::ranges::stable_sort(
-      said, {}, [](const Said& one) { return std::pair(one.place.line, one.place.column); });
 }
 
 }  // namespace
@@ -309,10 +285,7 @@ Formula settle(Draft draft, const Tables& tables, const ReadOptions& options) {
     say_total(draft, formula);
     say_repeated(draft, formula);
   }
-  sort_by_place(draft.problems);
-  shorten(draft);
-  if (!draft.problems.empty()) throw BadInput(std::move(draft.problems));
-  sort_by_place(draft.diagnostics);
+  conclude(draft);
   formula.name = draft.name;
   formula.product_type = draft.product_type;
   formula.use = draft.use;

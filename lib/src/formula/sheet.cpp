@@ -17,7 +17,6 @@ namespace {
 
 using text::CsvRow;
 using text::format_number;
-using Position = std::optional<std::size_t>;
 
 constexpr std::size_t most_words_of_a_name = 8;  // a longer cell without amount is prose
 
@@ -59,9 +58,10 @@ class SheetReader {
     for (const auto& row : sheet_.rows) {
       if (is_remark(row)) read_remark(row);
     }
-    see_decimal_marks();
+    marks_ = sheet_.decimal_marks_in(
+        {Role::percent, Role::grams, Role::amount, Role::concentration, Role::strength});
     measure_ = choose_measure();
-    for (const auto* row : rows_below_header()) read_row(*row);
+    for (const auto& row : sheet_.rows_below_header()) read_row(row);
     check_totals();
     check_pairs();
   }
@@ -69,24 +69,12 @@ class SheetReader {
  private:
   // ---- cells ----
 
-  std::vector<const CsvRow*> rows_below_header() const {
-    std::vector<const CsvRow*> rows;
-    for (std::size_t i = sheet_.header + 1; i < sheet_.rows.size(); ++i) {
-      rows.push_back(&sheet_.rows[i]);
-    }
-    return rows;
-  }
-
   Position at(Role role) const { return sheet_.columns.position(role); }
 
-  static std::string cell(const CsvRow& row, Position position) {
-    if (!position || *position >= row.size()) return {};
-    return std::string(text::trim(row[*position].text));
-  }
+  static std::string cell(const CsvRow& row, Position position) { return cell_of(row, position); }
 
   Place place(const CsvRow& row, Position position = {}) const {
-    const auto line = position && *position < row.size() ? row[*position].line : row[0].line;
-    return {draft_.file, line, position ? *position + 1 : 0};
+    return place_of(draft_.file, row, position);
   }
 
   std::vector<std::string> names(const CsvRow& row) const {
@@ -96,13 +84,6 @@ class SheetReader {
       if (!name.empty()) found.push_back(std::move(name));
     }
     return found;
-  }
-
-  Position name_position(const CsvRow& row) const {
-    for (const auto role : {Role::inci, Role::ingredient, Role::trade_name}) {
-      if (!cell(row, at(role)).empty()) return at(role);
-    }
-    return {};
   }
 
   Amount amount(const CsvRow& row, Position position) const {
@@ -157,17 +138,6 @@ class SheetReader {
 
   // ---- units ----
 
-  void see_decimal_marks() {
-    for (const auto role :
-         {Role::percent, Role::grams, Role::amount, Role::concentration, Role::strength}) {
-      for (const auto* row : rows_below_header()) {
-        const auto seen = text::decimal_marks_of(cell(*row, at(role)));
-        marks_.point = marks_.point || seen.point;
-        marks_.comma = marks_.comma || seen.comma;
-      }
-    }
-  }
-
   Measure choose_measure() {
     const auto percent = at(Role::percent), grams = at(Role::grams), amount = at(Role::amount);
     if (percent || grams) {
@@ -183,17 +153,16 @@ class SheetReader {
   }
 
   void say_in_header(std::size_t position, const std::string& what) {
-    const auto& row = sheet_.rows[sheet_.header];
-    draft_.say(place(row, position), fmt::format("the column '{}' {}", cell(row, position), what));
+    say_of_column(sheet_, position, what, draft_);
   }
 
   /// The unit of a column that states none: as its cells say, else as its sum suggests.
   Unit unit_of_cells(std::size_t position) {
     double sum = 0;
     bool fills = false;
-    for (const auto* row : rows_below_header()) {
-      if (kind_of(*row) != RowKind::item) continue;
-      const auto one = amount(*row, position);
+    for (const auto& row : sheet_.rows_below_header()) {
+      if (kind_of(row) != RowKind::item) continue;
+      const auto one = amount(row, position);
       if (one.unit != Unit::none) return one.unit;
       if (one.kind == AmountKind::number) sum += one.value;
       fills = fills || (one.kind == AmountKind::fill && one.fill_to.value_or(100) == 100);
@@ -207,19 +176,11 @@ class SheetReader {
   // ---- reading ----
 
   void read_remark(const CsvRow& row) {
-    std::string line;
-    for (const auto& one : row)
-      line += (line.empty() ? "" : std::string(1, sheet_.delimiter)) + one.text;
-    const auto colon = line.find(':');
-    if (colon == std::string::npos) return;
-    const auto key = line.substr(0, colon);
-    const auto ends = std::string(" \t") + sheet_.delimiter;
-    auto value = line.substr(colon + 1);
-    value.erase(0, value.find_first_not_of(ends));
-    value.erase(value.find_last_not_of(ends) + 1);
-    if (!set_property(draft_, text::normalise(key), value, place(row))) {
-      draft_.say(place(row),
-                 fmt::format("'{}:' says nothing here; known are name, batch, use and type", key));
+    const auto property = property_of(row, sheet_.delimiter);
+    if (!property) return;
+    if (!set_property(draft_, text::normalise(property->key), property->value, place(row))) {
+      draft_.say(place(row), fmt::format("'{}:' says nothing here; known are name, batch, use and type",
+                                         property->key));
     }
   }
 
@@ -274,10 +235,10 @@ class SheetReader {
   }
 
   void read_item(const CsvRow& row) {
-    check_width(row);
+    check_width(sheet_, row, draft_);
     DraftLine line;
     line.names = names(row);
-    line.place = place(row, name_position(row));
+    line.place = place(row, sheet_.name_position(row));
     line.amount_place = place(row, measure_.main());
     if (const auto own = cell(row, at(Role::phase)); !own.empty()) phase_ = own;
     line.phase = phase_;
@@ -286,20 +247,6 @@ class SheetReader {
     read_strength(row, line);
     read_ph(row, line);
     draft_.lines.push_back(std::move(line));
-  }
-
-  void check_width(const CsvRow& row) {
-    const auto width = sheet_.columns.cells.size();
-    for (std::size_t i = width; i < row.size(); ++i) {
-      if (is_nothing(row[i].text)) continue;
-      draft_.problem(
-          place(row, i),
-          std::to_string(row.size()) + " cells below a header of " + std::to_string(width),
-          sheet_.delimiter == ','
-              ? "as many cells as the header; numbers with a decimal comma in quotes"
-              : "as many cells as the header");
-      return;
-    }
   }
 
   void read_amounts(const CsvRow& row, DraftLine& line) {
@@ -352,13 +299,7 @@ class SheetReader {
     auto position = at(Role::strength);
     const auto concentration = at(Role::concentration);
     if (!position && concentration != measure_.main()) position = concentration;
-    const auto text = cell(row, position);
-    if (is_nothing(text)) return;
-    line.strength_percent = read_share_percent(text, marks_);
-    if (!line.strength_percent) {
-      draft_.problem(place(row, position), fmt::format("'{}' as strength", text),
-                     "a number above 0 and at most 100 %");
-    }
+    line.strength_percent = strength_in(row, position, marks_, draft_);
   }
 
   std::optional<DeclaredPh> ph_of(const CsvRow& row, Role role, DraftLine& line) {
@@ -499,10 +440,31 @@ class SheetReader {
   std::vector<Pair> pairs_;
 };
 
+// ---- the table ----
+
+bool is_formula_header(const Columns& columns) {
+  return columns.has_ingredient() && columns.has_amount();
+}
+
+bool is_near_header(const Columns& columns) {
+  return columns.has_ingredient() || columns.has_amount();
+}
+
+std::string what_lacks(const Columns& columns) {
+  std::string lacking;
+  if (!columns.has_ingredient()) lacking = "a column of ingredients (Ingredient, INCI or Raw material)";
+  if (columns.has_amount()) return lacking;
+  return lacking + (lacking.empty() ? "" : " and ") +
+         "a column of amounts (Percent, % w/w, Amount (g) or Menge %)";
+}
+
+constexpr TableKind formula_table{read_header_cell, is_formula_header, is_near_header, what_lacks,
+                                  "no ingredient lines"};
+
 }  // namespace
 
 void read_sheet(std::string_view text, Draft& draft) {
-  const auto sheet = find_sheet(text, draft);
+  const auto sheet = find_sheet(text, formula_table, draft);
   if (sheet) SheetReader(*sheet, draft).read();
 }
 

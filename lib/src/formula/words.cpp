@@ -3,6 +3,8 @@
 
 #include <counterion/text/names.hpp>
 
+#include <algorithm>
+
 namespace counterion::formula {
 namespace {
 
@@ -30,6 +32,16 @@ std::vector<std::string> words_of(std::string_view text) {
     if (!normal.empty()) words.push_back(std::move(normal));
   }
   return words;
+}
+
+std::string joined(const std::vector<std::string>& words) {
+  std::string text;
+  for (const auto& word : words) text += word;
+  return text;
+}
+
+bool holds(const std::vector<std::string>& words, const WordSet& set) {
+  return std::ranges::any_of(words, [&](const auto& word) { return set.contains(word); });
 }
 
 std::string list_words(const std::vector<std::string>& words) {

@@ -14,6 +14,12 @@ using WordSet = std::set<std::string, std::less<>>;
 /// The words of a text, each normalised; digits and the percent sign are words of their own.
 std::vector<std::string> words_of(std::string_view text);
 
+/// The words without anything between them.
+std::string joined(const std::vector<std::string>& words);
+
+/// Whether one of the words is in the set.
+bool holds(const std::vector<std::string>& words, const WordSet& set);
+
 /// "a, b or c".
 std::string list_words(const std::vector<std::string>& words);
 

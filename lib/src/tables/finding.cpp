@@ -4,6 +4,7 @@
 
 #include <counterion/text/names.hpp>
 #include <counterion/text/number.hpp>
+#include <counterion/text/strength.hpp>
 #include <counterion/text/utf8.hpp>
 
 #include <algorithm>
@@ -166,7 +167,7 @@ Positions common_to(const Positions& first, const Positions& second) {
 /// "Aqua (Water)", "Aqua/Water/Eau", "Glycerin (vegetable)": parts that all name the same thing.
 Positions find_alternatives(const LazyRows& rows, std::string_view name) {
   std::optional<Positions> found;
-  for (const auto part : split_words(name, "()[]/,;")) {
+  for (const auto part : text::split_words(name, "()[]/,;")) {
     const auto one = find_plain(rows, part);
     if (one.empty() && found && says_nothing_of_its_own(part)) continue;
     found = found ? common_to(*found, one) : one;
@@ -185,7 +186,7 @@ Positions ingredients_of_inci(const LazyRows& rows, std::string_view inci) {
 }
 
 /// Of all grades of what the bare name may mean, whatever its language, those of this strength.
-Positions find_grade(const LazyRows& rows, const Strength& strength) {
+Positions find_grade(const LazyRows& rows, const text::Strength& strength) {
   const auto& ingredients = rows.get<&Rows::ingredients>();
   Positions grades;
   for (const auto meant : find_plain(rows, strength.base))
@@ -198,7 +199,7 @@ Positions find_grade(const LazyRows& rows, const Strength& strength) {
 }
 
 Positions find_strength(const LazyRows& rows, std::string_view name) {
-  const auto strength = split_strength(name);
+  const auto strength = text::split_strength(name);
   if (!strength) return {};
   auto exact = find_plain(rows, strength->base + text::format_number(strength->percent));
   if (exact.empty()) exact = find_grade(rows, *strength);
@@ -254,7 +255,7 @@ void offer(NearByIngredient& near, std::uint32_t ingredient, Near candidate) {
 /// The grades and strengths of a material whose bare name is known.
 void offer_grades(NearByIngredient& near, const LazyRows& rows, std::string_view name) {
   const auto& ingredients = rows.get<&Rows::ingredients>();
-  const auto strength = split_strength(name);
+  const auto strength = text::split_strength(name);
   const auto bare = find_plain(rows, strength ? strength->base : std::string(name));
   for (const auto meant : bare) {
     offer(near, meant, {0, false, ingredients[meant].id, {}});

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// Strengths of materials, in names as people write them and in ids.
+// Strengths of materials, as their ids and compositions state them.
 #pragma once
 
 #include <counterion/tables/rows.hpp>
@@ -25,19 +25,7 @@ std::optional<double> stated_strength(const Composition& composition, std::strin
 /// Whether an id states that the material is a dilution of what its INCI name says.
 bool is_dilution(const Composition& composition, std::string_view id);
 
-/// A name with its strength taken off: "Lactic acid, 80 % solution" is lactic acid and 80.
-struct Strength {
-  std::string base;
-  double percent = 0;
-};
-
-/// Takes the strength off a name; empty where it states none.
-std::optional<Strength> split_strength(std::string_view name);
-
 /// The decimal numbers that a text holds, "2.5" of "ammonia 2,5 %".
 std::vector<double> decimals_in(std::string_view text);
-
-/// The parts of a text between these characters, trimmed; empty ones are left out.
-std::vector<std::string_view> split_words(std::string_view text, std::string_view separators);
 
 }  // namespace counterion::tables
