@@ -5,11 +5,15 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <iterator>
+#include <span>
 #include <utility>
 
 namespace counterion::report {
 namespace {
+
+constexpr double far_label = 11;
 
 /// Every rule is kept to this class, so that the picture may stand inside a page and leave the page alone.
 constexpr std::string_view style_sheet = R"(<style>
@@ -20,6 +24,7 @@ constexpr std::string_view style_sheet = R"(<style>
 .counterion-curve .ground{fill:#ffffff;stroke:none}
 .counterion-curve .grid{stroke:#e1e6ec;stroke-width:1;fill:none}
 .counterion-curve .axis{stroke:#56606e;stroke-width:1;fill:none}
+.counterion-curve .leader{stroke:#1c2430;stroke-width:1;fill:none}
 .counterion-curve .window{fill:#1f7a4d;fill-opacity:.13;stroke:none}
 .counterion-curve .edge{stroke:#1f7a4d;stroke-width:1.5;stroke-dasharray:2 4;fill:none}
 .counterion-curve .interval{fill:#0b5cad;fill-opacity:.2;stroke:none}
@@ -34,6 +39,7 @@ constexpr std::string_view style_sheet = R"(<style>
 .counterion-curve .ground{fill:#14181e}
 .counterion-curve .grid{stroke:#2b333d}
 .counterion-curve .axis{stroke:#a9b4c2}
+.counterion-curve .leader{stroke:#e8edf3}
 .counterion-curve .window{fill:#5fcf98}
 .counterion-curve .edge{stroke:#5fcf98}
 .counterion-curve .interval{fill:#7db7ff}
@@ -96,9 +102,12 @@ class Painter {
   void axes();
   void grams_ticks();
   void interval();
+  void band(std::span<const CurvePoint> points);
   void course();
+  void lone_point(const CurvePoint& point);
   void aim();
   void marks();
+  void label(const Spot& spot, const Box& box, std::string_view text);
   void labels();
   std::vector<Spot> course_spots() const;
   std::vector<Spot> mark_spots() const;
@@ -189,22 +198,22 @@ void Painter::axes() {
   for (const auto& text : layout_.what) words("quiet", {plot.right, y}, "end", text), y += line_height;
 }
 
+/// The band over points that follow one another and all have an interval.
+void Painter::band(std::span<const CurvePoint> points) {
+  std::string path;
+  const auto add = [&](double grams, double ph) {
+    path += fmt::format("{}{:.1f} {:.1f}", path.empty() ? "M" : "L", layout_.x(grams), layout_.y(ph));
+  };
+  for (const auto& point : points) add(point.grams, point.high);
+  for (auto point = points.rbegin(); point != points.rend(); ++point) add(point->grams, point->low);
+  put("<path class=\"interval\" d=\"{}z\"/>\n", path);
+}
+
 void Painter::interval() {
-  const auto& points = curve_.points;
-  for (auto from = points.begin(); from != points.end();) {
-    const auto to = std::find_if_not(from, points.end(), [](const CurvePoint& p) { return has_interval(p); });
-    if (from == to) {
-      ++from;
-      continue;
-    }
-    std::string path;
-    const auto add = [&](double grams, double ph) {
-      path += fmt::format("{}{:.1f} {:.1f}", path.empty() ? "M" : "L", layout_.x(grams), layout_.y(ph));
-    };
-    for (auto p = from; p != to; ++p) add(p->grams, p->high);
-    for (auto p = to; p != from; --p) add(std::prev(p)->grams, std::prev(p)->low);
-    put("<path class=\"interval\" d=\"{}z\"/>\n", path);
-    from = to;
+  const std::span points(curve_.points);
+  for (std::size_t from = 0, to = 0; from < points.size(); from = to + 1) {
+    for (to = from; to < points.size() && has_interval(points[to]);) ++to;
+    if (to - from > 1) band(points.subspan(from, to - from));
   }
 }
 
@@ -229,18 +238,18 @@ std::vector<double> Painter::level_heights() const {
   return heights;
 }
 
-/// A lone point is a short line with its interval upright through it.
+void Painter::lone_point(const CurvePoint& point) {
+  const Box& plot = layout_.plot;
+  const double left = std::max(layout_.x(point.grams) - 8, plot.left), y = layout_.y(point.ph);
+  const double right = std::min(layout_.x(point.grams) + 8, plot.right);
+  if (has_interval(point)) rectangle("interval", {left, layout_.y(point.high), right, layout_.y(point.low)});
+  line("course", {left, y}, {right, y});
+}
+
 void Painter::course() {
-  const auto spots = course_spots();
-  if (spots.size() == 1) {
-    const auto& point = curve_.points.front();
-    const Spot at = spots.front();
-    line("course", {std::max(at.x - 8, layout_.plot.left), at.y}, {std::min(at.x + 8, layout_.plot.right), at.y});
-    if (has_interval(point)) line("course", {at.x, layout_.y(point.low)}, {at.x, layout_.y(point.high)});
-    return;
-  }
+  if (curve_.points.size() == 1) return lone_point(curve_.points.front());
   std::string path, last;
-  for (const auto& spot : spots) {
+  for (const auto& spot : course_spots()) {
     const std::string place = fmt::format("{:.1f} {:.1f}", spot.x, spot.y);
     if (place != last) path += (path.empty() ? "M" : "L") + place;
     last = place;
@@ -257,6 +266,13 @@ void Painter::marks() {
   for (const auto& mark : curve_.readings) dot(layout_.spot(mark.grams, mark.ph), "read: " + mark_text(mark));
 }
 
+/// A label that does not lie close to its mark gets a line to it.
+void Painter::label(const Spot& spot, const Box& box, std::string_view text) {
+  const Spot nearest{std::clamp(spot.x, box.left, box.right), std::clamp(spot.y, box.top, box.bottom)};
+  if (std::hypot(nearest.x - spot.x, nearest.y - spot.y) > far_label) line("leader", spot, nearest);
+  words("label", {(box.left + box.right) / 2, box.bottom - 4}, "middle", text);
+}
+
 /// Where there is no room for a label, the mark's own title still says it.
 void Painter::labels() {
   LabelRoom room(layout_.plot, course_spots(), mark_spots(), level_heights());
@@ -265,8 +281,7 @@ void Painter::labels() {
       const std::string text = mark.label.empty() ? ph_text(mark.ph) : shortened(mark.label, 28);
       const Spot spot = layout_.spot(mark.grams, mark.ph);
       Box box;
-      if (room.find(spot, width_of(text, text_size), text_size + 3, box))
-        words("label", {(box.left + box.right) / 2, box.bottom - 4}, "middle", text);
+      if (room.find(spot, width_of(text, text_size), text_size + 3, box)) label(spot, box, text);
     }
 }
 
@@ -282,8 +297,8 @@ std::string Painter::paint() && {
   interval();
   aim();
   course();
-  marks();
   labels();
+  marks();
   svg_ += "</svg>\n";
   return std::move(svg_);
 }

@@ -109,6 +109,15 @@ Stretch grown(const Stretch& stretch, double step) {
   return {std::floor(stretch.low / step + 1e-6) * step, std::ceil(stretch.high / step - 1e-6) * step};
 }
 
+std::string figures_of_aim(const Curve& curve) {
+  return ph_text(*curve.target) + (curve.tolerance ? " ± " + ph_text(*curve.tolerance) : "");
+}
+
+std::string figures_of_window(const Curve& curve) {
+  const auto if_finite = [](double ph) { return std::isfinite(ph) ? std::optional(ph) : std::nullopt; };
+  return span_text(if_finite(curve.window->first), if_finite(curve.window->second));
+}
+
 std::string marks_told(std::string_view name, const std::vector<CurveMark>& marks) {
   std::vector<std::string> texts;
   for (const auto& mark : marks) {
@@ -220,14 +229,9 @@ std::string harmless(std::string_view text, std::size_t most) {
   return shortened(text::trim(shown), most);
 }
 
-std::string aim_text(const Curve& curve) {
-  return "aim " + ph_text(*curve.target) + (curve.tolerance ? " ± " + ph_text(*curve.tolerance) : "");
-}
+std::string aim_text(const Curve& curve) { return "aim " + figures_of_aim(curve); }
 
-std::string window_text(const Curve& curve) {
-  const auto if_finite = [](double ph) { return std::isfinite(ph) ? std::optional(ph) : std::nullopt; };
-  return "suits everything, " + span_text(if_finite(curve.window->first), if_finite(curve.window->second));
-}
+std::string window_text(const Curve& curve) { return "suits everything, " + figures_of_window(curve); }
 
 std::string mark_text(const CurveMark& mark) {
   const std::string place = fmt::format("pH {} at {} g", ph_text(mark.ph), amount_text(mark.grams));
@@ -237,8 +241,8 @@ std::string mark_text(const CurveMark& mark) {
 std::string told(const Drawable& curve) {
   std::string text = course_told(curve.points);
   if (!curve.points.empty()) text += interval_told(curve.points.back());
-  if (curve.target) text += " The " + aim_text(curve) + ".";
-  if (curve.window) text += " What " + window_text(curve) + " pH.";
+  if (curve.target) text += " The aim: pH " + figures_of_aim(curve) + ".";
+  if (curve.window) text += " What suits everything: pH " + figures_of_window(curve) + ".";
   return text + marks_told("Read", curve.readings) + marks_told("Planned", curve.steps);
 }
 

@@ -14,7 +14,7 @@ namespace counterion::report {
 namespace {
 
 constexpr double no_room = std::numeric_limits<double>::infinity();
-constexpr double mark_radius = 6, dot_gap = 4, cost_of_mark = 8, cost_of_level = 4, cost_of_distance = 0.3;
+constexpr double mark_radius = 6, dot_gap = 4, cost_of_level = 4, cost_of_distance = 0.3, most_cost = 14;
 
 /// Width of a character as a share of the letter's size.
 double share_of(char32_t c) {
@@ -105,22 +105,21 @@ LabelRoom::LabelRoom(const Box& frame, const std::vector<Spot>& curve, const std
 double LabelRoom::cost_of(const Box& box) const {
   const auto met = [&](const Box& other) { return box.meets(other); };
   if (!frame_.holds(box) || std::ranges::any_of(taken_, met)) return no_room;
+  if (std::ranges::any_of(marks_, [&](const Spot& s) { return met(around(s, mark_radius)); })) return no_room;
   const auto on_curve = std::ranges::count_if(curve_, [&](const Spot& s) { return met(around(s, 2)); });
-  const auto on_marks = std::ranges::count_if(marks_, [&](const Spot& s) { return met(around(s, mark_radius)); });
   const auto on_levels = std::ranges::count_if(levels_, [&](double y) { return box.top < y && y < box.bottom; });
-  return static_cast<double>(on_curve) + cost_of_level * static_cast<double>(on_levels) +
-         cost_of_mark * static_cast<double>(on_marks);
+  return static_cast<double>(on_curve) + cost_of_level * static_cast<double>(on_levels);
 }
 
 bool LabelRoom::find(const Spot& mark, double width, double height, Box& box) {
-  double least = no_room;
-  for (const double gap : {9.0, 20.0, 34.0})
+  double least = most_cost;
+  for (const double gap : {9.0, 20.0})
     for (const auto& [right, down] : directions) {
       const Box tried = beside(mark, right, down, gap, width, height);
       const double cost = cost_of(tried) + cost_of_distance * gap;
       if (cost < least) least = cost, box = tried;
     }
-  if (least == no_room) return false;
+  if (least == most_cost) return false;
   taken_.push_back(box);
   return true;
 }

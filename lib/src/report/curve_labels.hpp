@@ -33,7 +33,8 @@ double width_of(std::string_view text, double size);
 /// The words on at most so many lines of limited width, "…" for what finds no room.
 std::vector<std::string> lines_of(std::string_view text, double size, double width, std::size_t most);
 
-/// Finds places for labels beside marks: inside the frame, off other labels, rather off marks, the curve and level lines.
+/// Finds places for labels beside marks: inside the frame, off other labels and all marks, rather off
+/// the curve and the level lines.
 class LabelRoom {
  public:
   LabelRoom(const Box& frame, const std::vector<Spot>& curve, const std::vector<Spot>& marks,
