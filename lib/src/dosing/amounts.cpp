@@ -1,12 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include <counterion/dosing/amounts.hpp>
-#include <counterion/text/number.hpp>
+#include <counterion/text/strength.hpp>
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
-#include <tuple>
 
 #include "consequences.hpp"
 #include "doser.hpp"
@@ -37,19 +36,6 @@ const tables::Level* stock_level(std::string_view ingredient, const Tables& tabl
   for (const auto& row : tables.levels_of(ingredient))
     if (row.kind == "adjuster-stock" && row.rank == 1) return &row;
   return nullptr;
-}
-
-/// "citric acid 50 %" as a name and the percent of its stock; without a percent that makes sense the whole is a name.
-std::pair<std::string_view, std::optional<double>> name_and_strength(std::string_view written) {
-  const auto sign = written.find_last_of('%');
-  const auto end = sign == written.npos ? sign : written.find_last_not_of(' ', sign - 1);
-  if (end == written.npos || written.find_first_not_of(' ', sign + 1) != written.npos) return {written, std::nullopt};
-  const auto blank = written.find_last_of(' ', end);
-  if (blank == written.npos) return {written, std::nullopt};
-  const auto reading = text::read_number(std::string(written.substr(blank + 1, end - blank)));
-  const bool sound = reading.number && reading.number->unit.empty() && reading.number->value > 0 && reading.number->value <= 100;
-  const auto last = written.find_last_not_of(' ', blank);
-  return sound ? std::pair(written.substr(0, last + 1), std::optional(reading.number->value)) : std::pair(written, std::optional<double>());
 }
 
 /// How far an adjuster may be from what it is called, as a share: its stock's strength and its largest part's content.
@@ -165,14 +151,13 @@ class Amounts {
 }  // namespace
 
 Adjuster adjuster_named(std::string_view ingredient, const Tables& tables) {
-  std::string_view name = ingredient;
-  std::optional<double> strength;
-  if (tables.meanings(name).empty()) std::tie(name, strength) = name_and_strength(ingredient);
-  const auto meant = tables.meanings(name);
-  if (meant.empty()) throw UnknownIngredient(std::string(ingredient), tables.nearest_names(name));
+  auto meant = tables.meanings(ingredient);
+  const auto strength = meant.empty() ? text::split_strength(ingredient) : std::nullopt;
+  if (strength) meant = tables.meanings(strength->base);
+  if (meant.empty()) throw UnknownIngredient(std::string(ingredient), tables.nearest_names(ingredient));
   if (meant.size() > 1) ask_which(ingredient, meant, tables);
   const auto* row = stock_level(meant.front()->id, tables);
-  if (row) return {std::string(row->subject), strength.value_or(row->value)};
+  if (row) return {std::string(row->subject), strength ? strength->percent : row->value};
   throw BadInput({{{}, fmt::format("'{}' is no adjuster", ingredient),
                    "an acid or alkali with a usual stock strength in the tables", {}}});
 }
