@@ -37,33 +37,26 @@ BatchReading reading_of(const std::string& text, const Tables& tables) {
   return reading;
 }
 
-/// What was added on a line, by its own name or by what is added throughout.
-std::optional<Portion> portion_of(const LogLine& line, const std::string& throughout, const Tables& tables) {
-  if (!line.grams || *line.grams == 0) return std::nullopt;
-  if (line.ingredient.empty() && throughout.empty())
-    throw BadInput({{line.place, fmt::format("{} g of nothing named", *line.grams), "what was added: a column for it, or a line \"# with: citric acid 20 %\"", {}}});
-  Adjuster adjuster = adjuster_named(line.ingredient.empty() ? throughout : line.ingredient, tables);
+/// What was added on a line, in its own strength or the usual one.
+std::optional<Portion> portion_of(const LogLine& line, const Tables& tables) {
+  if (!line.grams || line.ingredient.empty()) return std::nullopt;
+  Adjuster adjuster = adjuster_named(line.ingredient, tables);
   if (line.stock_percent) adjuster.stock_percent = *line.stock_percent;
   return Portion{std::move(adjuster), *line.grams};
 }
 
 /// The readings of a log; what was added before the next reading belongs to it.
-std::vector<BatchReading> readings_of(const ReadingLog& log, const std::string& throughout, const Tables& tables) {
+std::vector<BatchReading> readings_of(const ReadingLog& log, const Tables& tables) {
   std::vector<BatchReading> readings;
   std::vector<Portion> pending;
   for (const auto& line : log.lines) {
-    if (auto portion = portion_of(line, throughout, tables)) pending.push_back(std::move(*portion));
+    if (auto portion = portion_of(line, tables)) pending.push_back(std::move(*portion));
     if (!line.ph) continue;
     readings.push_back({*line.ph, std::move(pending), line.place});
     pending.clear();
   }
   if (!pending.empty()) say("the log ends with an addition that was not read: it is not counted");
   return readings;
-}
-
-std::string header_of(const ReadingLog& log, const std::string& key) {
-  const auto found = log.header.find(key);
-  return found == log.header.end() ? std::string() : found->second;
 }
 
 /// "5 mmol acid" or "10 mmol base", per kg.
@@ -83,13 +76,15 @@ BatchOptions batch_options_of(const Asked& asked, const Tables& tables) {
   if (!asked.log.empty() && !asked.readings.empty()) refuse("--reading and --log together", "one of them");
   for (const auto& text : asked.readings) options.readings.push_back(reading_of(text, tables));
   if (!asked.log.empty()) {
-    const auto log = read_reading_log_file(asked.log, tables);
+    const auto log = read_reading_log_file(asked.log, tables, asked.with);
     say_diagnostics(log.diagnostics);
-    const std::string with = asked.with.empty() ? header_of(log, "with") : asked.with;
-    options.readings = readings_of(log, with, tables);
-    const std::string sample = asked.sample.empty() ? header_of(log, "sample") : asked.sample;
-    if (!sample.empty()) options.sample_g = grams_of(sample, "--sample");
+    options.readings = readings_of(log, tables);
+    options.sample_g = log.sample_g;
+    if (!options.batch_g) options.batch_g = log.batch_g;
   }
+  if (!asked.neutralise.empty())
+    options.neutralise = number_of(asked.neutralise.substr(0, asked.neutralise.find_last_not_of(" %") + 1), "--neutralise", "percent such as 60") / 100;
+  if (!asked.sample.empty()) options.sample_g = grams_of(asked.sample, "--sample");
   return options;
 }
 

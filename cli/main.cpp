@@ -237,6 +237,7 @@ void add_adjust(CLI::App& app, Asked& asked) {
   add_formula_options(command, asked);
   add_adjuster_option(command, asked);
   command->add_option("--tolerance", asked.tolerance, "How near to the target is near enough, 0.1 without it");
+  command->add_option("--neutralise", asked.neutralise, "Aim for so many percent of a carbomer's acid groups neutralised");
   add_reading_options(command, asked);
 }
 

@@ -74,11 +74,19 @@ class Maker {
     options.batch_g.reset();
     options.knowledge = answer_.learned.knowledge;
     options.remedies = options_.remedies && !dose_;
-    if (!dose_) options.adjusters.clear();
-    else if (options_.every_adjuster) options.adjusters = all_adjusters();
+    if (options_.neutralise) options.target = neutralising(batch);
+    if (dose_ && options_.every_adjuster) options.adjusters = all_adjusters();
     if (answer_.learned.beyond_tables && !options_.ruled_out && !options_.sample_g)
       options.withheld = why_withheld(answer_.learned, batch, tables_);
     return options;
+  }
+  /// The pH for a share of an acid polymer; throws BadInput where there is none.
+  pH neutralising(const Formula& batch) const {
+    const auto phase = answer_.learned.knowledge.phase_of(batch, tables_, conditions_of(options_), Sureness::left_aside);
+    const auto ph = phase ? ph_where_neutralised(*phase, *options_.neutralise) : std::nullopt;
+    if (ph) return pH(*ph);
+    throw BadInput({{{}, fmt::format("{:g} % of an acid polymer neutralised", 100 * *options_.neutralise),
+                     "a share above 0 and below 100 %, and a formula with carbomer or its kin", {}}});
   }
   std::vector<std::string> all_adjusters() const {
     std::vector<std::string> ids;
@@ -156,6 +164,10 @@ class Maker {
     answer_.chosen = static_cast<std::size_t>(best - answer_.check.adjustments.data());
     const PlanOptions options{options_.tolerance_ph, 0.007, 3, options_.scale_g};
     answer_.plan = plan_for(batch(), best->target, best->adjuster, tables_, options, additions());
+    auto& stages = answer_.check.adjustments[*answer_.chosen].stages;
+    stages.clear();
+    if (!answer_.plan->additions.empty())
+      stages.push_back({answer_.plan->additions.front().grams, answer_.plan->additions.front().expected_ph});
     answer_.sampled_after = sampled_with(*best);
     answer_.curve = curve_of(*best);
     answer_.undo = undo_for(batch(), best->target, best->adjuster, too_far_ph, opposites(*best), tables_);

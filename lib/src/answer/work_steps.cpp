@@ -57,7 +57,8 @@ class Steps {
     lactone();
     say("Let it cool below 40 °C, and read it at 20 to 25 °C, well mixed.", "a warm batch reads otherwise than a cold one");
     adjusting();
-    say("Fill up with the water that was held back, mix, and read once more.", "the last reading is the one that counts");
+    say(answer_.chosen ? "Fill up with the water that was held back, mix, and read once more." : "Fill up to the whole batch, mix, and read once more.",
+        "the last reading is the one that counts");
     release();
     return std::move(steps_);
   }
@@ -88,7 +89,7 @@ class Steps {
     if (answer_.plan && !answer_.plan->additions.empty())
       say("Weigh in the first addition, stir until it is even (two to five minutes, longer in a cream or gel), read, and ask again "
           "with the reading before the next.", "the reading tells how firmly this batch holds its pH");
-    else if (!check_.adjustment_needed)
+    else if (check_.target && !check_.adjustment_needed)
       say("Leave it alone.", "it needs nothing");
   }
   void release() {

@@ -173,7 +173,7 @@ class Calibrator {
   /// A reading as what is known says: where it was expected, before it is learned from.
   ReadingInLight in_light(std::size_t n) const {
     WaterPhase phase = phases_[n];
-    MovedPhase::settle(phase, deviates_);
+    if (!learned_.empty()) MovedPhase::settle(phase, deviates_);
     phase.learned = learned_;
     widen(knowledge_.wider_, phase);
     const Prediction expected = predict(phase, 0);

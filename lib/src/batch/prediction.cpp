@@ -443,4 +443,18 @@ std::vector<NeutralisedPolymer> neutralised_polymers(const WaterPhase& phase, co
   });
 }
 
+std::optional<double> ph_where_neutralised(const WaterPhase& phase, double share) {
+  if (phase.polymer_substances.empty()) return std::nullopt;
+  return with_model_of(phase, [&](const auto& settled) -> std::optional<double> {
+    const chemistry::Solvent solvent(phase.water, phase.mixture);
+    const auto& polymer = settled.mixture.polymers.front().polymer;
+    const auto miss = [&](double ph) {
+      const double u = sqrt_ionic_at(settled.mixture, solvent, settled.model, std::pow(10.0, -ph));
+      return chemistry::ionisation(polymer, -ph * ln10, u, phase.water).ionised - share;
+    };
+    if (!(miss(1) * miss(13) < 0)) return std::nullopt;
+    return chemistry::bracketed_root(miss, 1.0, 13.0);
+  });
+}
+
 }  // namespace counterion

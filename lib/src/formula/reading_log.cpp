@@ -87,8 +87,10 @@ struct UsualName {
 
 class LogReader {
  public:
-  LogReader(const Sheet& sheet, const Tables& tables, ReadingLog& log, Findings& findings)
-      : sheet_(sheet), log_(log), findings_(findings), stocks_(tables) {}
+  LogReader(const Sheet& sheet, const Tables& tables, std::string_view with, ReadingLog& log, Findings& findings)
+      : sheet_(sheet), log_(log), findings_(findings), stocks_(tables) {
+    if (!with.empty()) usual_.name = with;
+  }
 
   void read() {
     check_columns();
@@ -361,20 +363,21 @@ class LogReader {
 }  // namespace
 }  // namespace formula
 
-ReadingLog read_reading_log(std::string_view text, const std::string& file, const Tables& tables) {
+ReadingLog read_reading_log(std::string_view text, const std::string& file, const Tables& tables,
+                            std::string_view with) {
   formula::Findings findings;
   findings.file = file;
   ReadingLog log;
   const auto decoded = formula::text_of(text, formula::log_file, findings);
   const auto sheet = formula::find_sheet(decoded, formula::log_table, findings);
-  if (sheet) formula::LogReader(*sheet, tables, log, findings).read();
+  if (sheet) formula::LogReader(*sheet, tables, with, log, findings).read();
   formula::conclude(findings);
   log.diagnostics = std::move(findings.diagnostics);
   return log;
 }
 
-ReadingLog read_reading_log_file(const std::filesystem::path& path, const Tables& tables) {
-  return read_reading_log(formula::bytes_of(path, formula::log_file), path.string(), tables);
+ReadingLog read_reading_log_file(const std::filesystem::path& path, const Tables& tables, std::string_view with) {
+  return read_reading_log(formula::bytes_of(path, formula::log_file), path.string(), tables, with);
 }
 
 }  // namespace counterion

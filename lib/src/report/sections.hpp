@@ -12,8 +12,10 @@ void say_answer(Page& page);
 void say_window(Page& page);
 /// Where the pH comes from, what widens its interval, and, where nothing else says so, what would narrow it.
 void say_prediction(Page& page, bool with_measurement = true);
-/// What to weigh, what cannot do it, and how to handle it.
-void say_amounts(Page& page);
+/// What to weigh, what cannot do it, and how to handle it; how to go about it, where nothing else says so.
+void say_amounts(Page& page, bool with_how = true);
+/// How to make an adjuster's stock; empty where it is used as supplied.
+std::string stock_recipe(const Adjustment& one);
 /// Changes that would mend what says stop, each judged again.
 void say_remedies(Page& page);
 /// What there is against microorganisms, and what is missing.

@@ -91,13 +91,6 @@ void say_exceeded(Page& page, const Adjustment& one) {
                        page.cite(limit.source, limit.row_id), 2, 4);
 }
 
-std::string stock_recipe(const Adjustment& one) {
-  const double percent = one.adjuster.stock_percent;
-  if (!(percent < 100)) return {};
-  return fmt::format("The stock: {:g}{}g {} in {:g}{}g water. ", percent, no_break, adjuster_name(one),
-                     100 - percent, no_break);
-}
-
 void say_how(Page& page, const Adjustment& best) {
   std::string text = stock_recipe(best);
   if (!best.stages.empty())
@@ -138,8 +131,9 @@ std::vector<const Adjustment*> rows_to_show(const Page& page) {
   for (const auto& one : page.result.adjustments)
     if (weighable(one)) rows.push_back(&one);
   if (rows.size() <= most || page.style.all) return rows;
+  const auto much = [](double percent) { return percent < 5 ? 0 : percent < 15 ? 1 : 2; };
   std::ranges::stable_sort(rows, {}, [&](const Adjustment* one) {
-    return std::tuple(one != best, one->limits.size(), one->cautions.size());
+    return std::tuple(one != best, one->limits.size(), much(one->percent), one->cautions.size());
   });
   rows.resize(most);
   return rows;
@@ -152,7 +146,14 @@ void say_more(Page& page, std::size_t shown) {
 
 }  // namespace
 
-void say_amounts(Page& page) {
+std::string stock_recipe(const Adjustment& one) {
+  const double percent = one.adjuster.stock_percent;
+  if (!(percent < 100)) return {};
+  return fmt::format("The stock: {:g}{}g {} in {:g}{}g water. ", percent, no_break, adjuster_name(one),
+                     100 - percent, no_break);
+}
+
+void say_amounts(Page& page, bool with_how) {
   const CheckResult& result = page.result;
   if (result.adjustments.empty()) return;
   const auto rows = rows_to_show(page);
@@ -163,7 +164,7 @@ void say_amounts(Page& page) {
   for (const auto* one : rows) say_exceeded(page, *one);
   say_impossible(page);
   say_withheld(page);
-  if (const auto* best = result.best_adjustment()) say_how(page, *best);
+  if (const auto* best = with_how ? result.best_adjustment() : nullptr) say_how(page, *best);
   say_handling(page, rows);
 }
 

@@ -32,8 +32,8 @@ std::string title(const Formula& formula) {
 std::string prediction_line(const CheckResult& result) {
   if (!result.prediction) return "none to speak of: " + result.no_prediction;
   const Prediction& p = *result.prediction;
-  return fmt::format("about {} by itself, nine times in ten {} to {} (90 % interval)",
-                     ph_text(p.ph, p), ph_text(p.p05, p), ph_text(p.p95, p));
+  return fmt::format("about {} {}, nine times in ten {} to {} (90 % interval)", ph_text(p.ph, p),
+                     result.options.knowledge.empty() ? "by itself" : "as it stands", ph_text(p.p05, p), ph_text(p.p95, p));
 }
 
 std::string aim(const CheckResult& result) {

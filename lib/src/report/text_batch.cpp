@@ -105,8 +105,8 @@ void say_plan(Page& page, const BatchAnswer& answer) {
     page.paragraph("The next addition is less than one step of your scale.", 2, 4);
   say_additions(page, plan, one);
   if (!plan.additions.empty())
-    page.paragraph("No addition is so large that it goes too far more than once in 140 times, were it the first. After each: stir, wait, "
-                   "read, and ask again with the reading.", 2, 4);
+    page.paragraph(stock_recipe(one) + "The first addition is small enough to go too far only once in 140 times; those after it are worked "
+                   "out anew from each reading.", 2, 4);
   say_scale(page, one);
   say_undo(page, answer);
 }
@@ -173,7 +173,7 @@ std::string dosing_report(const BatchAnswer& answer, const TextStyle& style, con
   report::say_learned(page, answer);
   report::say_slips(page, answer);
   report::say_plan(page, answer);
-  report::say_amounts(page);
+  report::say_amounts(page, false);
   report::say_buffers(page, answer);
   report::say_work(page, answer);
   report::say_sources(page);

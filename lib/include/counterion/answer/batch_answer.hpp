@@ -16,6 +16,7 @@ struct BatchOptions : CheckOptions {
   bool every_adjuster = true;          ///< of the tables; otherwise those of `adjusters`
   bool ruled_out = false;              ///< the maker has checked that nothing was left out, doubled or swapped
   std::size_t draws = 4096;            ///< for the distribution of the pH: a power of two
+  std::optional<double> neutralise;    ///< aim for the pH at which this share (0 to 1) of an acid polymer is neutralised
   std::optional<BufferAim> hold;       ///< which buffer would hold the pH? (pH 0: the target)
   std::optional<double> sample_g;      ///< the readings were taken on a sample of this size, which does not go back
 };

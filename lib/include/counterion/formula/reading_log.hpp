@@ -36,10 +36,12 @@ struct ReadingLog {
 
 /// Reads a log from CSV text in all dialects of formulas: columns of time, what was added, its strength,
 /// grams (or their total so far), pH, temperature and notes, in any order; heads in English, German or French.
-/// Throws BadInput with every fault at once; `file` is what messages call the text.
-ReadingLog read_reading_log(std::string_view text, const std::string& file, const Tables& tables);
+/// `with` is what was added on lines that do not name it, unless a line `# with:` says so. Throws BadInput with every
+/// fault at once; `file` is what messages call the text.
+ReadingLog read_reading_log(std::string_view text, const std::string& file, const Tables& tables,
+                            std::string_view with = {});
 
 /// The same from a file; throws BadInput when it cannot be opened or is no regular file.
-ReadingLog read_reading_log_file(const std::filesystem::path& path, const Tables& tables);
+ReadingLog read_reading_log_file(const std::filesystem::path& path, const Tables& tables, std::string_view with = {});
 
 }  // namespace counterion
