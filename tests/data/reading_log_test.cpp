@@ -183,6 +183,8 @@ TEST_CASE("a name with a strength of its own in the tables is taken as supplied"
   is_stock(one_line("NaOH 10%,,1,5"), "sodium-hydroxide-10", 100);
   is_stock(one_line("NaOH,10 %,1,5"), "sodium-hydroxide-10", 100);
   is_stock(one_line("10 %ige Natronlauge,,1,5"), "sodium-hydroxide-10", 100);
+  is_stock(one_line("acide citrique en solution à 20%,,1,5"), "citric-acid-20", 100);
+  is_stock(one_line("citroenzuuroplossing 20%,,1,5"), "citric-acid-20", 100);
   is_stock(one_line("lactic acid 80 %,,1,5"), "lactic-acid-80", 100);
   is_stock(one_line("lactic-acid-80,80,1,5"), "lactic-acid-80", 100);
 }
@@ -297,12 +299,14 @@ TEST_CASE("volumes, and amounts of what is not clear, are no grams") {
   CHECK(tells(problems_of("# with: NaOH 10 %\nml,pH\n1,5\n"), "log.csv", 2, 1,
               "the column 'ml' is no mass; expected grams"));
   CHECK(tells(problems_of("mL NaOH,pH\n1,5\n"), "log.csv", 1, 1, "is no mass"));
-  for (const auto* written : {"NaOH 10 % (g)", "%", "Batch (g)", "Sample g"}) {
+  for (const auto* written : {"NaOH 10 % (g)", "%", "Batch (g)", "Sample g", "Strength (mol/l)", "Strength (g/l)", "c (mol/l)"}) {
     const std::string column = written;
     CAPTURE(column);
     CHECK(tells(problems_of("pH," + column + "\n5,1\n"), "log.csv", 1, 2,
                 "the column '" + column + "' may mean several things"));
   }
+  CHECK(tells(problems_of(head + "NaOH 0.1 M,1,5\n"), "log.csv", 2, 1, "strengths in percent by weight"));
+  CHECK(tells(problems_of("Added,Strength,g,pH\nNaOH,0.1 M,1,5\n"), "log.csv", 2, 2, "'0.1 M' as strength"));
   CHECK(tells(problems_of(head + "NaOH 10 %,1 ml,5\n"), "log.csv", 2, 2, "neither percent nor grams"));
 }
 
