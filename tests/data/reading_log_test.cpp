@@ -37,6 +37,12 @@ LogLine one_line(const std::string& line) {
   return read("Added,Strength,Grams,pH\n" + line + "\n").lines.at(0);
 }
 
+void is_stock(const LogLine& line, const std::string& id, std::optional<double> percent) {
+  CAPTURE(line.added);
+  CHECK(line.ingredient == id);
+  CHECK(line.stock_percent == percent);
+}
+
 const std::string head = "Added,Grams,pH\n";
 
 }  // namespace
@@ -172,10 +178,6 @@ TEST_CASE("grams and their total are held against each other") {
 }
 
 TEST_CASE("a name with a strength of its own in the tables is taken as supplied") {
-  const auto is_stock = [](const LogLine& line, const std::string& id, std::optional<double> percent) {
-    CHECK(line.ingredient == id);
-    CHECK(line.stock_percent == percent);
-  };
   is_stock(one_line("citric acid 20 %,,1,5"), "citric-acid-20", 100);
   is_stock(one_line("20% citric acid,,1,5"), "citric-acid-20", 100);
   is_stock(one_line("citric acid,20,1,5"), "citric-acid-20", 100);
@@ -190,10 +192,6 @@ TEST_CASE("a name with a strength of its own in the tables is taken as supplied"
 }
 
 TEST_CASE("another strength is the stock's, also of a material that is a solution as supplied") {
-  const auto is_stock = [](const LogLine& line, const std::string& id, std::optional<double> percent) {
-    CHECK(line.ingredient == id);
-    CHECK(line.stock_percent == percent);
-  };
   is_stock(one_line("NaOH 8 %,,1,5"), "sodium-hydroxide", 8);
   is_stock(one_line("\"NaOH 2,5 %\",,1,5"), "sodium-hydroxide", 2.5);
   is_stock(one_line("citric acid monohydrate,20,1,5"), "citric-acid-monohydrate", 20);
