@@ -266,6 +266,13 @@ TEST_CASE("where nothing was added the word for it is kept as a note") {
   CHECK(log.lines[2].note.empty());
 }
 
+TEST_CASE("a sum below the lines is not weighed in again") {
+  const auto log = read("# with: NaOH 10 %\nZeit;g;pH\n9:00;0,5;5\n9:10;0,7;6\nSumme;1,2;\n");
+  CHECK(log.lines.size() == 2);
+  CHECK(says(log, "a line of totals is not read"));
+  CHECK(read(head + "NaOH 10 %,0.5,5\nTotal,0.5,\n").lines.size() == 1);
+}
+
 TEST_CASE("a name without grams is told") {
   CHECK(tells(problems_of(head + "NaOH 10 %,,5\n"), "log.csv", 2, 2,
               "no grams for 'NaOH 10 %'; expected the grams that were weighed in, 0 where nothing was"));

@@ -136,6 +136,8 @@ class LogReader {
   void read_row(const CsvRow& row) {
     const bool empty = std::ranges::all_of(row, [](const auto& one) { return is_nothing(one.text); });
     if (empty || is_remark(row)) return;
+    if (is_total(row) && is_nothing(cell_of(row, at(Role::ph))))
+      return findings_.say(place(row), "a line of totals is not read");
     check_width(sheet_, row, findings_);
     LogLine line;
     line.place = place(row);
