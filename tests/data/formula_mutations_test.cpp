@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "formula_reading.hpp"
 
+#include <counterion/formula/reading_log.hpp>
+
 #include <doctest/doctest.h>
 
 #include <fstream>
@@ -57,28 +59,60 @@ bool is_sound(const Formula& formula) {
   });
 }
 
+const std::vector<std::string> logs{
+    "# with: NaOH 10 %\n# batch: 500 g\nTime,Total g,pH,Temp,Note\n9:00,0,4.1,22,\n9:05,0.25,4.8,,\n9:10,1.5,6,21,slow\n",
+    "Zugabe;St\xC3\xA4rke;g;pH\n;;;7,74\nNatronlauge 10 %;;0,5;7,9\nMalic acid;20;1,25;6,5\nlactic acid 80 %;;1;5\n"};
+
+bool is_sound(const ReadingLog& log) {
+  return std::ranges::all_of(log.lines, [](const LogLine& line) {
+    return line.ph.value_or(7) >= 0 && line.ph.value_or(7) <= 14 && line.grams.value_or(1) > 0 &&
+           line.stock_percent.value_or(1) > 0 && line.stock_percent.value_or(1) <= 100 &&
+           line.grams.has_value() == !line.ingredient.empty();
+  });
+}
+
+struct Outcomes {
+  int read = 0, refused = 0;
+};
+
+/// Damages texts and reads them.
+template <class Read>
+Outcomes outcomes_of(const std::vector<std::string>& texts, int rounds, Read read) {
+  std::mt19937 random(20261125);
+  Outcomes outcomes;
+  for (int round = 0; round < rounds; ++round) {
+    const auto text = damaged(texts[random() % texts.size()], random);
+    try {
+      const bool sound = is_sound(read(text, random));
+      if (!sound) {
+        CAPTURE(text);
+        CHECK(sound);
+      }
+      ++outcomes.read;
+    } catch (const BadInput& error) {
+      if (error.problems().empty()) CHECK_FALSE(error.problems().empty());
+      ++outcomes.refused;
+    }
+  }
+  return outcomes;
+}
+
 }  // namespace
 
 TEST_CASE("damaged sheets are read or refused, never worse") {
-  const auto& tables = Tables::built_in();
-  const auto texts = saved_formulas();
-  std::mt19937 random(20261125);
-  int read = 0, refused = 0;
-  for (int round = 0; round < 20000; ++round) {
-    const auto text = damaged(texts[random() % texts.size()], random);
-    try {
-      const auto formula = read_formula(text, "damaged", tables, {random() % 2 == 0});
-      if (!is_sound(formula)) {
-        CAPTURE(text);
-        CHECK(is_sound(formula));
-      }
-      ++read;
-    } catch (const BadInput& error) {
-      if (error.problems().empty()) CHECK_FALSE(error.problems().empty());
-      ++refused;
-    }
-  }
-  CHECK(read + refused == 20000);
-  CHECK(read > 1000);
-  CHECK(refused > 1000);
+  const auto outcomes = outcomes_of(saved_formulas(), 20000, [](const auto& text, auto& random) {
+    return read_formula(text, "damaged", Tables::built_in(), {random() % 2 == 0});
+  });
+  CHECK(outcomes.read + outcomes.refused == 20000);
+  CHECK(outcomes.read > 1000);
+  CHECK(outcomes.refused > 1000);
+}
+
+TEST_CASE("damaged logs are read or refused, never worse") {
+  const auto outcomes = outcomes_of(logs, 10000, [](const auto& text, auto&) {
+    return read_reading_log(text, "damaged", Tables::built_in());
+  });
+  CHECK(outcomes.read + outcomes.refused == 10000);
+  CHECK(outcomes.read > 500);
+  CHECK(outcomes.refused > 500);
 }

@@ -37,6 +37,12 @@ LogLine one_line(const std::string& line) {
   return read("Added,Strength,Grams,pH\n" + line + "\n").lines.at(0);
 }
 
+void is_stock(const LogLine& line, const std::string& id, std::optional<double> percent) {
+  CAPTURE(line.added);
+  CHECK(line.ingredient == id);
+  CHECK(line.stock_percent == percent);
+}
+
 const std::string head = "Added,Grams,pH\n";
 
 }  // namespace
@@ -172,10 +178,6 @@ TEST_CASE("grams and their total are held against each other") {
 }
 
 TEST_CASE("a name with a strength of its own in the tables is taken as supplied") {
-  const auto is_stock = [](const LogLine& line, const std::string& id, std::optional<double> percent) {
-    CHECK(line.ingredient == id);
-    CHECK(line.stock_percent == percent);
-  };
   is_stock(one_line("citric acid 20 %,,1,5"), "citric-acid-20", 100);
   is_stock(one_line("20% citric acid,,1,5"), "citric-acid-20", 100);
   is_stock(one_line("citric acid,20,1,5"), "citric-acid-20", 100);
@@ -183,15 +185,13 @@ TEST_CASE("a name with a strength of its own in the tables is taken as supplied"
   is_stock(one_line("NaOH 10%,,1,5"), "sodium-hydroxide-10", 100);
   is_stock(one_line("NaOH,10 %,1,5"), "sodium-hydroxide-10", 100);
   is_stock(one_line("10 %ige Natronlauge,,1,5"), "sodium-hydroxide-10", 100);
+  is_stock(one_line("acide citrique en solution à 20%,,1,5"), "citric-acid-20", 100);
+  is_stock(one_line("citroenzuuroplossing 20%,,1,5"), "citric-acid-20", 100);
   is_stock(one_line("lactic acid 80 %,,1,5"), "lactic-acid-80", 100);
   is_stock(one_line("lactic-acid-80,80,1,5"), "lactic-acid-80", 100);
 }
 
 TEST_CASE("another strength is the stock's, also of a material that is a solution as supplied") {
-  const auto is_stock = [](const LogLine& line, const std::string& id, std::optional<double> percent) {
-    CHECK(line.ingredient == id);
-    CHECK(line.stock_percent == percent);
-  };
   is_stock(one_line("NaOH 8 %,,1,5"), "sodium-hydroxide", 8);
   is_stock(one_line("\"NaOH 2,5 %\",,1,5"), "sodium-hydroxide", 2.5);
   is_stock(one_line("citric acid monohydrate,20,1,5"), "citric-acid-monohydrate", 20);
@@ -266,6 +266,13 @@ TEST_CASE("where nothing was added the word for it is kept as a note") {
   CHECK(log.lines[2].note.empty());
 }
 
+TEST_CASE("a sum below the lines is not weighed in again") {
+  const auto log = read("# with: NaOH 10 %\nZeit;g;pH\n9:00;0,5;5\n9:10;0,7;6\nSumme;1,2;\n");
+  CHECK(log.lines.size() == 2);
+  CHECK(says(log, "a line of totals is not read"));
+  CHECK(read(head + "NaOH 10 %,0.5,5\nTotal,0.5,\n").lines.size() == 1);
+}
+
 TEST_CASE("a name without grams is told") {
   CHECK(tells(problems_of(head + "NaOH 10 %,,5\n"), "log.csv", 2, 2,
               "no grams for 'NaOH 10 %'; expected the grams that were weighed in, 0 where nothing was"));
@@ -297,12 +304,14 @@ TEST_CASE("volumes, and amounts of what is not clear, are no grams") {
   CHECK(tells(problems_of("# with: NaOH 10 %\nml,pH\n1,5\n"), "log.csv", 2, 1,
               "the column 'ml' is no mass; expected grams"));
   CHECK(tells(problems_of("mL NaOH,pH\n1,5\n"), "log.csv", 1, 1, "is no mass"));
-  for (const auto* written : {"NaOH 10 % (g)", "%", "Batch (g)", "Sample g"}) {
+  for (const auto* written : {"NaOH 10 % (g)", "%", "Batch (g)", "Sample g", "Strength (mol/l)", "Strength (g/l)", "c (mol/l)"}) {
     const std::string column = written;
     CAPTURE(column);
     CHECK(tells(problems_of("pH," + column + "\n5,1\n"), "log.csv", 1, 2,
                 "the column '" + column + "' may mean several things"));
   }
+  CHECK(tells(problems_of(head + "NaOH 0.1 M,1,5\n"), "log.csv", 2, 1, "strengths in percent by weight"));
+  CHECK(tells(problems_of("Added,Strength,g,pH\nNaOH,0.1 M,1,5\n"), "log.csv", 2, 2, "'0.1 M' as strength"));
   CHECK(tells(problems_of(head + "NaOH 10 %,1 ml,5\n"), "log.csv", 2, 2, "neither percent nor grams"));
 }
 

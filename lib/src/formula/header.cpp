@@ -2,7 +2,9 @@
 #include "header.hpp"
 
 #include "amount.hpp"
+#include "words.hpp"
 
+#include <counterion/text/names.hpp>
 #include <counterion/text/utf8.hpp>
 
 #include <algorithm>
@@ -13,6 +15,17 @@ namespace counterion::formula {
 namespace {
 
 constexpr std::array<char, 3> delimiters{',', ';', '\t'};
+const WordSet total_words{
+    "total",      "totals",   "sum",           "summe",     "gesamt", "gesamtsumme", "gesamtmenge",
+    "totale",     "somme",    "suma",          "soma",      "somma",  "totaal",      "totalt",
+    "grandtotal", "subtotal", "zwischensumme", "insgesamt", "razem",  "soustotal",   "subtotale"};
+
+bool says_total(std::string_view text) {
+  if (total_words.contains(text::normalise(text))) return true;
+  const auto words = words_of(text);
+  return words.size() > 1 && total_words.contains(words[0]) &&
+         (words[1] == "%" || read_header_cell(words[1]).role == Role::phase);
+}
 
 Columns columns_of(const text::CsvRow& row, const TableKind& kind) {
   Columns columns;
@@ -90,6 +103,10 @@ char likely_delimiter(std::string_view text, const TableKind& kind) {
 bool is_remark(const text::CsvRow& row) {
   const auto first = text::trim(row.front().text);
   return first.size() > 1 && first.starts_with('#');
+}
+
+bool is_total(const text::CsvRow& row) {
+  return std::ranges::any_of(row, [](const auto& cell) { return says_total(text::trim(cell.text)); });
 }
 
 bool is_blank(const text::CsvRow& row) {

@@ -47,6 +47,9 @@ std::optional<Sheet> find_sheet(std::string_view text, const TableKind& kind, Fi
 /// Whether a row is a `#` line; a lone "#" is a header cell.
 bool is_remark(const text::CsvRow& row);
 
+/// Whether a cell says that the row is a sum of those above: "Total", "Summe", "Total phase A".
+bool is_total(const text::CsvRow& row);
+
 /// Whether there is nothing in any cell.
 bool is_blank(const text::CsvRow& row);
 

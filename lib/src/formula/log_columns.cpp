@@ -26,6 +26,8 @@ const WordSet total_words{"total",     "totals",     "cumulative",  "cumulated",
                           "insgesamt", "kumuliert",  "kumulativ",   "bisher",    "cumul", "gesamtmenge",
                           "cumule",    "cumulee",    "cumules",     "cumulatif", "totale"};
 const WordSet filling_words{"so", "far", "sofar", "bisher", "running"};  // no total of their own
+const WordSet molar_words{"mol",        "mmol",      "molar",     "molarity", "molaritat", "molarite",
+                          "normality",  "normalitat", "normalite", "meq",      "mval"};
 const WordSet other_things{"batch", "formula"};  // that may be weighed
 const WordSet volume_words{"ml",         "ul",          "cl",          "volume",  "volumen", "vol",
                            "milliliter", "millilitre",  "milliliters", "drop",    "drops",   "tropfen",
@@ -84,6 +86,7 @@ HeaderCell read_addition(const std::vector<std::string>& words) {
   const bool stock = holds(words, {"stock", "stammlosung"});
   if (cell.role == Role::percent) cell.role = stock ? Role::strength : Role::unclear;
   if (cell.role == Role::concentration) cell.role = Role::strength;
+  if (cell.role == Role::strength && holds(words, {"g", "mg", "kg"})) cell.role = Role::unclear;
   if (cell.role == Role::phase) cell.role = Role::unknown;
   if (cell.role == Role::unknown && names_an_amount(words)) cell.role = Role::unclear;
   return cell;
@@ -100,7 +103,7 @@ HeaderCell read_log_header_cell(std::string_view text) {
   if (all_in(words, temperature_words) && holds(words, temperature_heads)) {
     return {Role::temperature, 1, {}};
   }
-  return read_addition(words);
+  return holds(words, molar_words) ? HeaderCell{Role::unclear, 1, {}} : read_addition(words);
 }
 
 bool is_no_addition(std::string_view text) {

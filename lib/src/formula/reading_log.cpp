@@ -1,18 +1,17 @@
 // SPDX-License-Identifier: MIT
 #include <counterion/formula/reading_log.hpp>
 
+#include "additions.hpp"
 #include "amount.hpp"
 #include "draft.hpp"
 #include "header.hpp"
 #include "log_columns.hpp"
 #include "source.hpp"
-#include "stock.hpp"
 #include "words.hpp"
 
 #include <counterion/text/names.hpp>
 
 #include <algorithm>
-#include <cmath>
 #include <fmt/format.h>
 
 namespace counterion {
@@ -20,29 +19,9 @@ namespace formula {
 namespace {
 
 using text::CsvRow;
-using text::format_number;
 
 constexpr FileKind log_file{"a CSV file", "a log"};
 constexpr std::size_t most_lines = 1000;
-constexpr std::size_t longest_shown = 80;   // bytes of a cell in a message
-constexpr std::size_t most_words_of_a_name = 8;  // a longer cell without grams is prose
-constexpr double most_grams = 1e9;
-constexpr std::string_view example = "a line such as '# with: citric acid 20 %'";
-
-std::string shown(const std::string& text) {
-  return text.size() > longest_shown ? "a long text" : fmt::format("'{}'", text);
-}
-
-void append(std::string& text, const std::string& more, std::string_view between) {
-  if (!text.empty() && !more.empty()) text += between;
-  text += more;
-}
-
-/// The difference of two weights as people write them, without what binary digits leave.
-double difference(double weight, double other) {
-  constexpr double parts = 1e6;  // in a gram
-  return std::round((weight - other) * parts) / parts;
-}
 
 // ---- the table ----
 
@@ -70,26 +49,16 @@ bool may_be_repeated(Role role) {
          role == Role::volume || role == Role::unclear;
 }
 
-/// A weight understood; `given` also where it is at fault.
-struct Weighed {
-  bool given = false;
-  bool from_total = false;
-  std::optional<double> grams;
-};
-
-/// The name that holds for all lines without one.
-struct UsualName {
-  std::string name;
-  Place place;
-  bool looked_up = false;        ///< in any line
-  bool looked_up_alone = false;  ///< without a strength beside it
-};
-
 class LogReader {
  public:
   LogReader(const Sheet& sheet, const Tables& tables, std::string_view with, ReadingLog& log, Findings& findings)
-      : sheet_(sheet), log_(log), findings_(findings), stocks_(tables) {
-    if (!with.empty()) usual_.name = with;
+      : sheet_(sheet),
+        marks_(sheet.decimal_marks_in(
+            {Role::grams, Role::total, Role::strength, Role::ph, Role::temperature})),
+        log_(log),
+        findings_(findings),
+        additions_(sheet, marks_, tables, findings) {
+    if (!with.empty()) additions_.set_usual_name(std::string(with), {});
   }
 
   void read() {
@@ -97,11 +66,9 @@ class LogReader {
     for (const auto& row : sheet_.rows) {
       if (is_remark(row)) read_remark(row);
     }
-    marks_ = sheet_.decimal_marks_in(
-        {Role::grams, Role::total, Role::strength, Role::ph, Role::temperature});
     for (const auto role : {Role::grams, Role::total}) say_unit(at(role));
     for (const auto& row : sheet_.rows_below_header()) read_row(row);
-    if (!usual_.name.empty() && !usual_.looked_up) look_up_usual();
+    additions_.conclude();
     check_size();
   }
 
@@ -128,7 +95,8 @@ class LogReader {
     } else if (role == Role::unclear) {
       findings_.problem(place(head, i), fmt::format("the column {} may mean several things", text),
                         fmt::format("grams since the line before under Grams, percent of a stock under "
-                                    "Strength, what it was under Added or in {}", example));
+                                    "Strength, what it was under Added or in {}",
+                                    usual_name_example));
     } else if (first != i && !may_be_repeated(role)) {
       findings_.problem(place(head, i),
                         fmt::format("the column {} beside {}", text, shown(cell_of(head, first))),
@@ -138,6 +106,7 @@ class LogReader {
     }
   }
 
+  /// The head of a column of weights that names no unit, where its cells name none either.
   void say_unit(Position position) {
     if (!position || names_an_amount(words_of(cell_of(sheet_.rows[sheet_.header], position)))) return;
     const auto without_unit = [&](const CsvRow& row) {
@@ -159,7 +128,7 @@ class LogReader {
       return findings_.problem(place(row), fmt::format("a second '{}'", key), "one for the whole log");
     }
     append(value, property->value, "; ");
-    if (key == "with") usual_ = {value, place(row), false, false};
+    if (key == "with") additions_.set_usual_name(value, place(row));
     if (key == "sample") log_.sample_g = mass_property(key, value, place(row), findings_);
     if (key == "batch") log_.batch_g = mass_property(key, value, place(row), findings_);
   }
@@ -169,6 +138,8 @@ class LogReader {
   void read_row(const CsvRow& row) {
     const bool empty = std::ranges::all_of(row, [](const auto& one) { return is_nothing(one.text); });
     if (empty || is_remark(row)) return;
+    if (is_total(row) && is_nothing(cell_of(row, at(Role::ph))))
+      return findings_.say(place(row), "a line of totals is not read");
     check_width(sheet_, row, findings_);
     LogLine line;
     line.place = place(row);
@@ -176,7 +147,7 @@ class LogReader {
     line.note = note_of(row);
     line.ph = ph_of(row);
     line.temperature_celsius = temperature_of(row);
-    read_addition(row, line);
+    additions_.read(row, line);
     log_.lines.push_back(std::move(line));
   }
 
@@ -224,121 +195,6 @@ class LogReader {
     return {};
   }
 
-  // ---- what was weighed in ----
-
-  void read_addition(const CsvRow& row, LogLine& line) {
-    const auto weighed = weigh(row);
-    const auto named = sheet_.name_position(row);
-    const auto name = cell_of(row, named);
-    const auto strength = strength_in(row, at(Role::strength), marks_, findings_);
-    const bool adds = weighed.given && !(weighed.grams && *weighed.grams == 0);
-    if (!adds && (weighed.given || is_no_addition(name) || is_prose(name))) {
-      if (!is_nothing(name)) append(line.note, name, "; ");
-      return;
-    }
-    if (!adds) {
-      findings_.problem(place(row, grams_position()), fmt::format("no grams for {}", shown(name)),
-                        "the grams that were weighed in, 0 where nothing was");
-    }
-    line.grams = weighed.grams;
-    line.added = is_nothing(name) ? usual_.name : name;
-    if (const auto stock = stock_of(row, is_nothing(name), line.added, strength)) {
-      line.ingredient = stock->ingredient;
-      line.stock_percent = stock->percent;
-      if (weighed.from_total) check_same_stock(row, *stock);
-    }
-  }
-
-  static bool is_prose(const std::string& name) {
-    return words_of(name).size() > most_words_of_a_name;
-  }
-
-  Position grams_position() const { return at(Role::grams) ? at(Role::grams) : at(Role::total); }
-
-  std::optional<Stock> stock_of(const CsvRow& row, bool usual, const std::string& name,
-                                std::optional<double> strength) {
-    if (name.empty()) {
-      findings_.problem(place(row, grams_position()), "grams of nothing that has a name",
-                        fmt::format("what was added, on the line or in {}", example));
-      return {};
-    }
-    if (usual && !strength) return look_up_usual();
-    if (usual) usual_.looked_up = true;
-    return look_up(name, strength, place(row, usual ? at(Role::strength) : sheet_.name_position(row)));
-  }
-
-  std::optional<Stock> look_up(const std::string& name, std::optional<double> strength,
-                               const Place& where) {
-    const auto& reading = stocks_.read(name, strength);
-    if (!reading.stock) {
-      auto fault = reading.fault;
-      fault.place = where;
-      findings_.problems.push_back(std::move(fault));
-    }
-    return reading.stock;
-  }
-
-  /// The stock of all lines without a name; its fault is told once, where it stands.
-  std::optional<Stock> look_up_usual() {
-    if (usual_.looked_up_alone) return stocks_.read(usual_.name, {}).stock;
-    usual_.looked_up = usual_.looked_up_alone = true;
-    return look_up(usual_.name, {}, usual_.place);
-  }
-
-  Weighed weigh(const CsvRow& row) {
-    const auto own = weight_in(row, at(Role::grams));
-    const auto total = weight_in(row, at(Role::total));
-    if (own.given || !total.given) {
-      so_far_ += own.grams.value_or(0);
-      if (own.grams && total.grams) check_total(row, *total.grams);
-      return own;
-    }
-    return total.grams ? since_before(row, *total.grams) : total;
-  }
-
-  Weighed weight_in(const CsvRow& row, Position position) {
-    if (!position) return {};
-    const auto text = cell_of(row, position);
-    const auto amount = read_amount(text, marks_);
-    if (amount.kind == AmountKind::empty) return {};
-    const auto factor = amount.unit == Unit::none ? sheet_.columns.cells[*position].grams_per_unit : 1;
-    const auto grams = amount.value * factor;
-    const bool is_mass = amount.kind == AmountKind::number && amount.unit != Unit::percent;
-    if (is_mass && grams <= most_grams) return {true, false, grams};
-    const bool told = amount.kind == AmountKind::fault;
-    findings_.problem(place(row, position),
-                      told ? amount.fault : shown(text) + " as what was weighed in",
-                      "grams, 0 or more");
-    return {true, false, {}};
-  }
-
-  Weighed since_before(const CsvRow& row, double total) {
-    const auto grams = difference(total, so_far_);
-    if (grams < 0) {
-      findings_.problem(place(row, at(Role::total)),
-                        fmt::format("a total of {} g after {} g", format_number(total, 6),
-                                    format_number(so_far_, 6)),
-                        "a total that does not fall");
-    }
-    so_far_ = total;
-    return {true, true, grams < 0 ? std::nullopt : std::optional(grams)};
-  }
-
-  void check_total(const CsvRow& row, double total) {
-    if (std::abs(total - so_far_) <= 0.0005 * total + 1e-6) return;
-    findings_.say(place(row, at(Role::total)),
-                  fmt::format("the stated total, {} g, is not the sum so far, {} g; the grams of the "
-                              "lines are taken",
-                              format_number(total), format_number(so_far_)));
-  }
-
-  void check_same_stock(const CsvRow& row, const Stock& stock) {
-    if (!of_totals_) of_totals_ = stock;
-    if (*of_totals_ == stock) return;
-    findings_.problem(place(row, at(Role::total)), "a total over two things that were added",
-                      "a column of grams since the line before");
-  }
-
   void check_size() {
     const auto lines = log_.lines.size();
     if (lines == 0 && findings_.problems.empty()) {
@@ -351,13 +207,10 @@ class LogReader {
   }
 
   const Sheet& sheet_;
+  text::DecimalMarks marks_;
   ReadingLog& log_;
   Findings& findings_;
-  StockReader stocks_;
-  text::DecimalMarks marks_;
-  UsualName usual_;
-  double so_far_ = 0;  ///< grams of all lines
-  std::optional<Stock> of_totals_;
+  AdditionReader additions_;
 };
 
 }  // namespace

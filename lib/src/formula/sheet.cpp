@@ -20,10 +20,6 @@ using text::format_number;
 
 constexpr std::size_t most_words_of_a_name = 8;  // a longer cell without amount is prose
 
-const WordSet total_words{
-    "total",      "totals",   "sum",           "summe",     "gesamt", "gesamtsumme", "gesamtmenge",
-    "totale",     "somme",    "suma",          "soma",      "somma",  "totaal",      "totalt",
-    "grandtotal", "subtotal", "zwischensumme", "insgesamt", "razem",  "soustotal",   "subtotale"};
 const WordSet phase_words{"phase", "fase", "faza", "fas"};
 
 enum class RowKind { skip, remark, heading, total, nameless, without_amount, item };
@@ -98,13 +94,6 @@ class SheetReader {
 
   // ---- what a row is ----
 
-  static bool is_total(const std::string& text) {
-    if (total_words.contains(text::normalise(text))) return true;
-    const auto words = words_of(text);
-    return words.size() > 1 && total_words.contains(words[0]) &&
-           (phase_words.contains(words[1]) || words[1] == "%");
-  }
-
   static bool is_phase_heading(const std::string& text) {
     const auto words = words_of(text);
     const bool letter = !text.empty() && text.size() <= 2 && text[0] >= 'A' && text[0] <= 'Z';
@@ -115,9 +104,7 @@ class SheetReader {
 
   RowKind kind_of(const CsvRow& row) const {
     if (is_remark(row)) return RowKind::remark;
-    for (const auto& one : row) {
-      if (is_total(std::string(text::trim(one.text)))) return RowKind::total;
-    }
+    if (is_total(row)) return RowKind::total;
     const bool named = !names(row).empty();
     if (has_amount(row)) return named ? RowKind::item : RowKind::nameless;
     if (!heading(row).empty()) return RowKind::heading;

@@ -88,7 +88,9 @@ StockReading StockReader::find_strong(const std::string& name, const std::string
   const auto meant = tables_.meanings(base);
   const auto grade = meant.size() == 1 ? grade_of(meant.front()->id) : std::nullopt;
   if (grade) return one_of(name, meant, *grade == strength ? 100 : strength);
-  const auto grades = of_same_material(grades_of(tables_, base, strength), meant);
+  auto grades = name == base ? Meant() : tables_.meanings(name);
+  if (grades.empty()) grades = grades_of(tables_, base, strength);
+  grades = of_same_material(std::move(grades), meant);
   if (!grades.empty()) return one_of(name, grades, 100);
   return one_of(name, meant, strength);
 }
@@ -101,7 +103,7 @@ StockReading StockReader::one_of(const std::string& name, const Meant& meant,
                  names_to_choose(meant, percent, tables_));
   }
   const bool suggests = ++suggested_ <= most_suggested;
-  return fault(fmt::format("no ingredient is called '{}'", name), "a name from the tables",
+  return fault(fmt::format("no ingredient is called '{}'", name), "a name from the tables; strengths in percent by weight",
                suggests ? tables_.nearest_names(name) : std::vector<std::string>());
 }
 

@@ -4,6 +4,7 @@
 #include <counterion/text/names.hpp>
 
 #include <algorithm>
+#include <fmt/format.h>
 
 namespace counterion::formula {
 namespace {
@@ -42,6 +43,16 @@ std::string joined(const std::vector<std::string>& words) {
 
 bool holds(const std::vector<std::string>& words, const WordSet& set) {
   return std::ranges::any_of(words, [&](const auto& word) { return set.contains(word); });
+}
+
+void append(std::string& text, std::string_view more, std::string_view between) {
+  if (!text.empty() && !more.empty()) text += between;
+  text += more;
+}
+
+std::string shown(std::string_view text) {
+  constexpr std::size_t longest = 80;  // bytes
+  return text.size() > longest ? "a long text" : fmt::format("'{}'", text);
 }
 
 std::string list_words(const std::vector<std::string>& words) {

@@ -20,6 +20,12 @@ std::string joined(const std::vector<std::string>& words);
 /// Whether one of the words is in the set.
 bool holds(const std::vector<std::string>& words, const WordSet& set);
 
+/// Appends to a text, with something between where neither is empty.
+void append(std::string& text, std::string_view more, std::string_view between);
+
+/// A cell's text as messages show it, in quotes; "a long text" where nobody would read it.
+std::string shown(std::string_view text);
+
 /// "a, b or c".
 std::string list_words(const std::vector<std::string>& words);
 

@@ -29,7 +29,8 @@ struct LogLine {
 /// A log as read, in the order in which it was written.
 struct ReadingLog {
   std::vector<LogLine> lines;
-  std::map<std::string, std::string> header;  ///< of `# key: value` lines, as written; keys in lower case, those that are known in English
+  /// Of `# key: value` lines, as written; keys in lower case, those that are known in English: sample, batch, with.
+  std::map<std::string, std::string> header;
   std::optional<double> sample_g, batch_g;    ///< as the header states them
   std::vector<Diagnostic> diagnostics;
 };
