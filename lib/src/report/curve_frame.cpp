@@ -14,7 +14,7 @@
 namespace counterion::report {
 namespace {
 
-constexpr double most_grams = 1e9, least_ph = -2, most_ph = 16, far_off = 2;
+constexpr double most_grams = 1e9, least_grams = 1e-9, least_ph = -2, most_ph = 16, far_off = 2;
 constexpr std::size_t longest_title = 160, longest_what = 160, longest_label = 40, most_told = 12;
 
 bool can_be_ph(double ph) { return ph >= least_ph && ph <= most_ph; }  // false for NaN
@@ -27,6 +27,8 @@ bool can_be_drawn(const Mark& mark) {
 template <class Mark>
 void keep_drawable(std::vector<Mark>& marks) {
   std::erase_if(marks, [](const Mark& mark) { return !can_be_drawn(mark); });
+  for (auto& mark : marks)
+    if (mark.grams < least_grams) mark.grams = 0;
   std::ranges::stable_sort(marks, {}, &Mark::grams);
 }
 
@@ -69,7 +71,7 @@ Stretch grams_of(const Curve& curve) {
   for (const auto& point : curve.points) extent.take(point.grams);
   take_marks(curve, [&](const CurveMark& mark) { extent.take(mark.grams); });
   const Stretch all = extent.taken.value_or(Stretch{0, 0});
-  if (all.high < 1e-9) return {0, 1};
+  if (all.high == 0) return {0, 1};
   const bool far = all.low > all.high / 2 && all.length() > all.high * 1e-6;
   const double low = far ? all.low : 0;
   return {low, all.high + (all.high - low) * 0.03};

@@ -67,7 +67,7 @@ Layout layout_of(const Drawable& curve, int width, int height) {
   layout.height = std::max<double>(std::clamp(height, 240, 4000), std::ceil(top + least_plot + below));
   layout.plot = {0, top, layout.width - edge - 8, layout.height - below};
   layout.ph = half_axis_over(curve.ph, std::clamp(static_cast<int>(layout.plot.height() / 24), 3, 14));
-  layout.plot.left = edge + widest(layout.ph) + 10;
+  layout.plot.left = edge + std::max(widest(layout.ph), width_of("pH", text_size)) + 10;
   layout.grams = grams_axis(curve.grams, layout.plot.width());
   return layout;
 }

@@ -102,7 +102,8 @@ std::size_t Raster::column(double grams) const {
 }
 
 double Raster::grams_at(std::size_t column) const {
-  return grams_.stretch.low + grams_.stretch.length() * static_cast<double>(column) / static_cast<double>(columns() - 1);
+  const double share = static_cast<double>(column) / static_cast<double>(columns() - 1);
+  return grams_.stretch.low + grams_.stretch.length() * share;
 }
 
 /// Whether the curve comes by a column.
@@ -280,7 +281,8 @@ namespace counterion {
 std::vector<std::string> sketch_of(const Curve& curve, const TextStyle& style) {
   const report::Drawable drawable(curve);
   report::Sheet sheet(style);
-  if (!drawable.title.empty()) sheet.paragraph(sheet.look(report::Look::strong, report::unbroken(drawable.title)), 0, 2);
+  const auto title = sheet.look(report::Look::strong, report::unbroken(drawable.title));
+  if (!title.empty()) sheet.paragraph(title, 0, 2);
   if (drawable.is_blank()) {
     sheet.paragraph("There is no curve to draw.");
     return report::lines_of(std::move(sheet).finish());
