@@ -56,7 +56,7 @@ TEST_CASE("no grams over a mistake: a reading that is hardly possible asks first
 
 TEST_CASE("every answer for a batch is about the batch with what was weighed into it") {
   const Adjuster citric{"citric-acid", 20};
-  auto asked = with_readings({{11.8, {}, {}}, {5.4, {{citric, 20}}, {}}});
+  auto asked = with_readings({{11.8, {}, {}}, {5.1, {{citric, 20}}, {}}});
   asked.target = pH(4.5);
   const auto answer = adjust(samples::sample("hand-wash"), built_in, asked);
   const auto& items = answer.check.formula.items;
@@ -65,7 +65,7 @@ TEST_CASE("every answer for a batch is about the batch with what was weighed int
   double total = 0;
   for (const auto& item : items) total += item.percent;
   CHECK(total == doctest::Approx(100));
-  CHECK(std::abs(answer.check.prediction->ph - 5.4) < 0.05);
+  CHECK(std::abs(answer.check.prediction->ph - 5.1) < 0.05);
   REQUIRE(answer.plan);
   REQUIRE_FALSE(answer.plan->additions.empty());
   CHECK(answer.plan->additions.front().grams < 20);
@@ -135,7 +135,6 @@ TEST_CASE("a share of a carbomer's acid groups is as much base as half of its eq
   options.every_adjuster = false;
   const auto answer = adjust(gel, built_in, options);
   REQUIRE(answer.chosen);
-  MESSAGE(answer.check.adjustments[*answer.chosen].grams, " pH ", answer.check.adjustments[*answer.chosen].target);
   CHECK(std::abs(answer.check.adjustments[*answer.chosen].grams - 1.32) < 0.1 * 1.32);
   options.neutralise = 1.5;
   CHECK_THROWS_AS(adjust(gel, built_in, options), BadInput);

@@ -19,15 +19,17 @@ std::string slip_text(const Slip& slip, const CheckResult& check) {
 
 /// No grams over a mistake: what the readings leave unexplained is more than the tables' ± allow.
 std::string why_withheld(const Calibration& learned, const Formula& formula, const Tables& tables) {
-  const auto surprise = std::ranges::max_element(learned.readings, {}, [](const ReadingInLight& r) { return std::abs(r.surprise); });
-  std::string text = fmt::format("The reading {:.2f} lies where it was hardly possible (expected {:.1f} to {:.1f}). First rule out "
-                                 "that something was left out, doubled or swapped, and that the meter is off",
+  const auto surprise = std::ranges::find_if(learned.readings, [](const ReadingInLight& r) { return std::abs(r.surprise) > most_surprise; });
+  std::string text = fmt::format("The reading {:.2f} lies where it was hardly possible (expected {:.1f} to {:.1f}). First rule out ",
                                  surprise->ph, surprise->low, surprise->high);
+  if (surprise != learned.readings.begin())
+    return text + "that the addition before it was weighed wrong, is another stock or is not mixed in, and that the meter is off.";
   const CheckResult names(formula, tables, {});
   std::vector<std::string> likely;
   for (const auto& slip : learned.slips)
     if (likely.size() < 3) likely.push_back(slip_text(slip, names));
-  return text + (likely.empty() ? "." : fmt::format("; likely: {}.", fmt::join(likely, ", ")));
+  return text + "that something was left out, doubled or swapped, and that the meter is off" +
+         (likely.empty() ? "." : fmt::format("; likely: {}.", fmt::join(likely, ", ")));
 }
 
 Conditions conditions_of(const CheckOptions& options) {

@@ -233,7 +233,7 @@ class Calibrator {
     widen(knowledge_.wider_, *result.phase);
     result.beyond_tables = std::ranges::any_of(
         result.readings, [](const ReadingInLight& r) { return std::abs(r.surprise) > most_surprise; });
-    if (result.beyond_tables) result.slips = slips();
+    if (std::abs(result.readings.front().surprise) > most_surprise) result.slips = slips();
     say_what_was_learned(result);
   }
   /// Lines left out or doubled with which the batch would read as it first did, nearest first.

@@ -444,16 +444,20 @@ std::vector<NeutralisedPolymer> neutralised_polymers(const WaterPhase& phase, co
 }
 
 std::optional<double> ph_where_neutralised(const WaterPhase& phase, double share) {
-  if (phase.polymer_substances.empty()) return std::nullopt;
-  return with_model_of(phase, [&](const auto& settled) -> std::optional<double> {
-    const chemistry::Solvent solvent(phase.water, phase.mixture);
-    const auto& polymer = settled.mixture.polymers.front().polymer;
-    const auto miss = [&](double ph) {
-      const double u = sqrt_ionic_at(settled.mixture, solvent, settled.model, std::pow(10.0, -ph));
-      return chemistry::ionisation(polymer, -ph * ln10, u, phase.water).ionised - share;
+  if (phase.polymer_substances.empty() || !(share > 0 && share < 1)) return std::nullopt;
+  return chemistry::with_model(model_choice(phase.conditions), [&](const auto& model) -> std::optional<double> {
+    const auto with_base = [&](double base) {
+      chemistry::Mixture mixture = phase.mixture;
+      mixture.add_strong_charge(base);
+      return chemistry::solve(mixture, phase.water, model);
     };
-    if (!(miss(1) * miss(13) < 0)) return std::nullopt;
-    return chemistry::bracketed_root(miss, 1.0, 13.0);
+    const auto miss = [&](double base) {
+      const auto root = with_base(base);
+      return chemistry::ionisation(phase.mixture.polymers.front().polymer, root.x, root.u, phase.water).ionised - share;
+    };
+    const double most = 2 * (phase.mixture.charge_scale() + 0.1);
+    if (!(miss(-most) * miss(most) < 0)) return std::nullopt;
+    return -with_base(chemistry::bracketed_root(miss, -most, most)).x / ln10;
   });
 }
 

@@ -72,7 +72,7 @@ struct Calibration {
   Learned unexplained_meq_per_kg;        ///< charge that the middle of the tables' values lacks at the last pH, of batch
   Learned extra_buffer_mmol_per_kg;      ///< buffering beyond it at the last reading, per pH and kg of batch
   bool beyond_tables = false;            ///< a reading lies where the tables' ± hardly allow it
-  std::vector<Slip> slips;               ///< that would read so; only where it lies beyond
+  std::vector<Slip> slips;               ///< that would read as the first reading does, where that lies beyond
 };
 
 /// Beyond so many standard deviations a reading is no longer learned from without asking: one batch in a

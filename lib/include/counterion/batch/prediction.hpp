@@ -59,7 +59,7 @@ std::vector<NeutralisedPolymer> neutralised_polymers(const WaterPhase& phase, co
                                                      std::optional<double> target);
 
 /// The pH at which this share (0 to 1, ends left out) of the sites of a phase's first acid polymer is neutralised by
-/// strong base; empty where it has no polymer, or where no pH from 1 to 13 does it.
+/// strong base or acid; empty where it has no polymer, or where no amount does it.
 std::optional<double> ph_where_neutralised(const WaterPhase& phase, double share);
 
 /// Half widths of the charge at a pH, mol/kg water: how far the sum of all drivers may lie below and
