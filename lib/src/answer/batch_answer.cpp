@@ -44,7 +44,7 @@ class Maker {
  public:
   Maker(const Formula& formula, const Tables& tables, const BatchOptions& options, bool dose)
       : tables_(tables), options_(options), dose_(dose),
-        answer_{CheckResult(formula, tables, options), learned_from(formula), {}, 0, {}, {}, {}, {}, {}, {}, {}, {}, {}} {}
+        answer_{CheckResult(formula, tables, options), learned_from(formula), {}, 0, {}, {}, {}, {}, {}, {}, {}, {}} {}
 
   BatchAnswer make() {
     Formula batch = answer_.learned.formula;
@@ -170,7 +170,6 @@ class Maker {
     stages.clear();
     if (!answer_.plan->additions.empty())
       stages.push_back({answer_.plan->additions.front().grams, answer_.plan->additions.front().expected_ph});
-    answer_.sampled_after = sampled_with(*best);
     answer_.curve = curve_of(*best);
     answer_.undo = undo_for(batch(), best->target, best->adjuster, too_far_ph, opposites(*best), tables_);
   }
@@ -181,12 +180,8 @@ class Maker {
     const Formula adjusted = with_adjuster(answer_.check.formula, one.adjuster, one.percent * share, one.from_water, tables_);
     return answer_.learned.knowledge.phase_of(adjusted, tables_, conditions_of(options_));
   }
-  std::optional<SampledPH> sampled_with(const Adjustment& one) const {
-    const auto phase = phase_with(one, 1);
-    return phase ? std::optional(sample_ph(*phase, std::min<std::size_t>(options_.draws, 1024))) : std::nullopt;
-  }
   std::vector<CurveStep> curve_of(const Adjustment& one) const {
-    constexpr int steps = 24;
+    constexpr int steps = 16;
     constexpr double past = 1.6;
     std::vector<CurveStep> curve;
     for (int i = 0; i <= steps; ++i) {

@@ -30,6 +30,7 @@ double solved_x(const chemistry::Mixture& mixture, const WaterPhase& phase) {
 double deviation_of(const Driver& driver, double deviate, const WaterPhase& phase) {
   const double ends = deviate / deviates_to_end;
   const double end = ends < 0 ? driver.low : driver.high;
+  if (driver.kind != DriverKind::residual_charge) return std::abs(ends) * end;
   if (const double middle = sure_sign(driver, phase); middle != 0)
     return middle * (std::pow((middle + end) / middle, std::abs(ends)) - 1);
   return std::abs(ends) * end;
@@ -67,13 +68,13 @@ void MovedPhase::move(const Driver& driver, double by) {
   const auto protolyte = [&]() -> chemistry::Dissolved& { return mixture_.protolytes[driver.subject]; };
   switch (driver.kind) {
     case DriverKind::content: return move_part(phase_.parts[driver.subject], by, driver.tied_charge);
-    case DriverKind::constant: protolyte().ladder.K[driver.step] *= std::pow(10.0, -by); return;
+    case DriverKind::constant: protolyte().ladder.K[driver.step] *= std::exp(-by * chemistry::ln10); return;
     case DriverKind::residual_charge:
     case DriverKind::unlisted_charge: strong_charge_ += by; return;
     case DriverKind::carbon_dioxide: air_ = driver.low < 0 ? std::clamp(by / driver.low, 0.0, 1.0) : 0; return;
     case DriverKind::partition:
-      protolyte().neutral.elsewhere *= std::pow(10.0, by);
-      protolyte().neutral.paired *= std::pow(10.0, 2 * by);
+      protolyte().neutral.elsewhere *= std::exp(by * chemistry::ln10);
+      protolyte().neutral.paired *= std::exp(2 * by * chemistry::ln10);
       return;
     case DriverKind::polymer_constant: mixture_.polymers[driver.subject].polymer.pK0 += by; return;
     case DriverKind::solubility:
@@ -117,6 +118,8 @@ double MovedPhase::with_air(const Driver& air, double x) {
   if (!put_in) mixture_.protolytes.push_back({0, chemistry::Ladder(phase_.carbonic_acid, kelvin)});
   auto& carbonate = mixture_.protolytes[place];
   const double closed = carbonate.molality;
+  const double bicarbonate = -air.low * carbonate.ladder.K.front() * std::exp(-x);
+  if (closed == 0 && 2 * bicarbonate < least_charge_) return x;
   constexpr int passes = 10;
   for (double last = x, before = x, pass = 0; pass < passes; ++pass) {
     const double neutral = chemistry::shares(carbonate.ladder, std::exp(x), chemistry::IdealModel{}.at(0.0)).front();

@@ -413,6 +413,15 @@ double ph_of(const WaterPhase& phase) {
   });
 }
 
+PhaseState state_of(const WaterPhase& phase) {
+  return with_model_of(phase, [&](const auto& settled) {
+    const auto& root = settled.root;
+    const chemistry::Solvent solvent(phase.water, phase.mixture);
+    const auto at_root = balance(settled.mixture, solvent, std::exp(root.x), settled.model.at(root.u));
+    return PhaseState{-root.x / ln10, root.u * root.u, chemistry::buffer_capacity(at_root, root.u)};
+  });
+}
+
 ChargeSpread charge_spread_at(const WaterPhase& phase, double ph) {
   return with_model_of(phase, [&](const auto& settled) {
     return Predictor(phase, settled).spread_at(-ph * ln10);

@@ -84,7 +84,7 @@ class ChargeOf {
 
 SampledPH sample_ph(const WaterPhase& phase, std::size_t count, std::uint64_t seed) {
   const Prediction prediction = predict(phase, 0);
-  MovedPhase moved(phase);
+  MovedPhase moved(phase, prediction.buffer_capacity);
   SampledPH sampled;
   sampled.draws.reserve(count);
   for_each_draw(phase, 1, count, seed, [&](const auto& deviates, const auto& others) {

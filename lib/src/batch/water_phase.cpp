@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
+#include <mutex>
 
 namespace counterion {
 namespace {
@@ -325,14 +326,35 @@ std::size_t buffer_group_in(WaterPhase& phase, int pK, const Tables& tables) {
   return phase.substances.size() - 1;
 }
 
-std::shared_ptr<const Interactions> interactions_of(const Tables& tables) {
+namespace {
+
+Interactions interactions_in(const Tables& tables) {
   std::vector<Interaction> all;
   for (const auto& row : tables.constants())
     if (row.quantity == "specific-ion-interaction" && row.rank == 1)
       all.push_back({form_of(row.substance, row.step, tables),
                      form_of(row.partner.substr(0, row.partner.find(':')), protons_lost(row.partner), tables),
                      row.value});
-  return std::make_shared<Interactions>(all);
+  return Interactions(all);
+}
+
+/// The interactions of one set of tables, made when they are first asked for.
+class InteractionShelf {
+ public:
+  std::shared_ptr<const Interactions> of(const Tables& tables) const {
+    std::call_once(once_, [&] { interactions_ = std::make_shared<const Interactions>(interactions_in(tables)); });
+    return interactions_;
+  }
+
+ private:
+  mutable std::once_flag once_;
+  mutable std::shared_ptr<const Interactions> interactions_;
+};
+
+}  // namespace
+
+std::shared_ptr<const Interactions> interactions_of(const Tables& tables) {
+  return tables.derived<InteractionShelf>().of(tables);
 }
 
 }  // namespace counterion

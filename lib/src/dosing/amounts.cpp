@@ -76,6 +76,7 @@ class Amounts {
  public:
   Amounts(const Batch& batch, double target, const Tables& tables, const DosingOptions& options)
       : batch_(batch), target_(target), tables_(tables), options_(options), spread_(charge_spread_at(batch.phase, target)),
+        electrolyte_(electrolyte_of(batch.formula, batch.prediction, tables)),
         consequences_(batch.formula, batch.prediction.ph, target, tables, options.judging) {}
 
   Adjustment of(const Adjuster& adjuster) const {
@@ -103,21 +104,20 @@ class Amounts {
     consequences_.add(adjusted, result);
   }
   void add_amount(Doser& doser, const ExactDose& dose, Adjustment& result) const {
-    const auto phase = doser.phase_with(dose, Sureness::left_aside);
-    const Prediction after = predict(*phase, 0);
+    const PhaseState after = state_of(*doser.last_phase());
     result.percent = dose.percent;
     result.percent_of_ingredient = dose.percent * result.adjuster.stock_percent / 100;
     result.grams = stock_grams(batch_.formula, dose);
     result.ph_after = after.ph;
     result.ionic_strength_after = after.ionic_strength;
-    result.electrolyte_after = electrolyte_of(batch_.formula, after, tables_);
+    result.electrolyte_after = electrolyte_at(after.ionic_strength);
     add_interval(doser, dose, after, result);
     const double softest = std::max(1.0, after.buffer_capacity / batch_.prediction.buffer_capacity);
     const double per_gram = dose.ph_per_percent * dose.percent / result.grams * softest;
     result.weighable = weighable_on(options_.scale_g, options_.tolerance_ph, result.adjuster, result.grams, per_gram);
   }
   /// First derivatives: what is not sure of the charge at the target, in grams that undo it.
-  void add_interval(const Doser& doser, const ExactDose& dose, const Prediction& after, Adjustment& result) const {
+  void add_interval(const Doser& doser, const ExactDose& dose, const PhaseState& after, Adjustment& result) const {
     const double per_charge = result.grams / dose.percent / (dose.ph_per_percent * after.buffer_capacity);
     const double own = own_uncertainty(result.adjuster, tables_) * result.grams;
     const auto half = [&](double charge, double model_ph) {
@@ -131,13 +131,13 @@ class Amounts {
     result.grams_high = result.grams + more;
     if (dose.from_water && percent_of(*result.grams_high) > 0.99 * water_of(batch_.formula)->percent) result.grams_high.reset();
     const double first = std::min(first_part * result.grams, result.grams_low);
-    if (first > 0) result.stages.push_back({first, expected(doser, dose, first / result.grams)});
+    if (first > 0) result.stages.push_back({first, doser.ph_with_share(dose, first / result.grams)});
   }
   double percent_of(double grams) const { return 100 * grams / batch_.formula.batch_g; }
-  double expected(const Doser& doser, ExactDose dose, double share) const {
-    dose.percent *= share;
-    const auto phase = doser.phase_with(dose, Sureness::left_aside);
-    return phase ? ph_of(*phase) : 0;
+  Electrolyte electrolyte_at(double ionic_strength) const {
+    Electrolyte salt = electrolyte_;
+    salt.load = ionic_strength;
+    return salt;
   }
 
   const Batch& batch_;
@@ -145,6 +145,7 @@ class Amounts {
   const Tables& tables_;
   const DosingOptions& options_;
   ChargeSpread spread_;
+  Electrolyte electrolyte_;
   Consequences consequences_;
 };
 

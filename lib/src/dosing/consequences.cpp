@@ -45,11 +45,11 @@ constexpr double soap_from_ph = 7;
 }  // namespace
 
 bool Consequences::withholds(const FiredCaution& caution, std::size_t adjuster_line) const {
-  const Subjects subjects(caution, tables_);
+  const bool is_new = !among(now_, caution);
   if (is_stop(caution))
-    return !among(now_, caution) || subjects.makes_soap() || is_about(caution, adjuster_line) ||
-           goes_deeper(caution, predicted_, target_);
-  return subjects.undoes_soap() && predicted_ >= soap_from_ph && target_ < predicted_ && !among(now_, caution);
+    return is_new || is_about(caution, adjuster_line) || goes_deeper(caution, predicted_, target_) ||
+           Subjects(caution, tables_).makes_soap();
+  return is_new && predicted_ >= soap_from_ph && target_ < predicted_ && Subjects(caution, tables_).undoes_soap();
 }
 
 void Consequences::add(const Formula& adjusted, Adjustment& result) const {

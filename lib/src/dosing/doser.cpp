@@ -43,6 +43,12 @@ double Doser::percent_of(double grams) const {
   return from_water_ ? per_100 : 100 * per_100 / (100 + per_100);
 }
 
+double Doser::ph_with_share(const ExactDose& dose, double share) const {
+  const double percent = share * dose.percent;
+  const double per_100 = from_water_ ? percent : 100 * percent / (100 - percent);
+  return ph_with(per_100 * this->share() * 1000 / batch_.phase.water_percent);
+}
+
 Formula Doser::with(const ExactDose& dose) const {
   return with_adjuster(batch_.formula, adjuster_, dose.percent, dose.from_water, tables_);
 }
@@ -52,27 +58,36 @@ std::optional<WaterPhase> Doser::phase_with(const ExactDose& dose, Sureness sure
 }
 
 /// The pH of the formula with it, or no number where nothing is left of the water.
-double Doser::ph_with(const ExactDose& dose, double hidden_charge) const {
-  auto phase = phase_with(dose, Sureness::left_aside);
-  if (!phase) return std::numeric_limits<double>::quiet_NaN();
+double Doser::ph_with(const ExactDose& dose, double hidden_charge) {
+  last_ = phase_with(dose, Sureness::left_aside);
+  if (!last_) return std::numeric_limits<double>::quiet_NaN();
   if (hidden_charge != 0)
-    phase->mixture.add_strong_charge(hidden_charge * batch_.phase.water_percent / phase->water_percent);
-  return ph_of(*phase);
+    last_->mixture.add_strong_charge(hidden_charge * batch_.phase.water_percent / last_->water_percent);
+  return ph_of(*last_);
+}
+
+/// Slope of the pH by grams of the ingredient, the phase's surroundings left as they are.
+double Doser::ph_per_gram(double grams) const {
+  constexpr double step = 1e-3;
+  return (ph_with(grams * (1 + step)) - ph_with(grams * (1 - step))) / (2 * step * grams);
 }
 
 /// An adjuster that takes much water's place leaves glycols and oil weighing more in what is left, which the sums
-/// for the first gram do not know: secants on the formula itself.
-std::optional<ExactDose> Doser::refined(ExactDose dose, double ph, double hidden_charge) const {
+/// for the first gram do not know: secants on the formula itself, the first along the slope of those sums.
+std::optional<ExactDose> Doser::refined(double grams, double ph, double hidden_charge) {
   constexpr int passes = 40;
-  constexpr double close = 1e-9, most_percent = 99.9;
-  double last = dose.percent * 1.02, last_miss = ph_with({last, dose.from_water, 0}, hidden_charge) - ph;
+  constexpr double close = 2e-8, most_percent = 99.9;
+  ExactDose dose{percent_of(grams), from_water_, ph_per_gram(grams) * grams / percent_of(grams)};
+  double last = dose.percent, last_miss = 0;
   for (int pass = 0; pass < passes; ++pass) {
     const double miss = ph_with(dose, hidden_charge) - ph;
     if (!std::isfinite(miss)) return std::nullopt;
-    if (miss != last_miss) dose.ph_per_percent = (miss - last_miss) / (dose.percent - last);
+    const double slope = (miss - last_miss) / (dose.percent - last);
+    if (pass > 0 && slope * dose.ph_per_percent > 0) dose.ph_per_percent = slope;
     const double step = -miss / dose.ph_per_percent;
-    if (std::abs(miss) < close || std::abs(step) < 1e-14 * dose.percent) return dose;
-    last = dose.percent, last_miss = miss;
+    last_miss = miss;
+    if (std::abs(miss) < close || std::abs(step) < 1e-14 * dose.percent) break;
+    last = dose.percent;
     dose.percent = std::clamp(dose.percent + step, 0.3 * last, std::min(3 * last, most_percent));
     if (dose.percent == last) break;
   }
@@ -88,7 +103,7 @@ std::optional<ExactDose> Doser::dose(double ph, double hidden_charge) {
   }
   if (!grams) return std::nullopt;
   if (!(*grams > 0)) return ExactDose{0, from_water_, 0};
-  return refined({percent_of(*grams), from_water_, 0}, ph, hidden_charge);
+  return refined(*grams, ph, hidden_charge);
 }
 
 std::optional<ExactDose> exact_dose(const Batch& batch, double ph, const Adjuster& adjuster, const Tables& tables,

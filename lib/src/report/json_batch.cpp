@@ -74,8 +74,7 @@ Json plan(const BatchAnswer& answer) {
           {"too_fine_for_scale", from.too_fine},
           {"additions", additions},
           {"scale", weighable(one.weighable)},
-          {"ionic_strength_after", number(one.ionic_strength_after)},
-          {"distribution_after", distribution(answer.sampled_after)}};
+          {"ionic_strength_after", number(one.ionic_strength_after)}};
 }
 
 Json undo(const BatchAnswer& answer) {

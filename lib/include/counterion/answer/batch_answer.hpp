@@ -52,7 +52,6 @@ struct BatchAnswer {
   std::vector<Measurement> measurements;   ///< the most useful first
   std::optional<std::size_t> chosen;       ///< the adjustment that plan, curve and undo are about
   std::optional<Plan> plan;
-  std::optional<SampledPH> sampled_after;  ///< the pH with the whole amount of the chosen adjuster in it, unread
   std::vector<CurveStep> curve;            ///< from nothing to past the target
   std::optional<Undo> undo;                ///< were it to go half a pH too far
   std::optional<Interval> release;         ///< readings at which the batch may go out

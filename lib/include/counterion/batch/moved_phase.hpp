@@ -18,7 +18,9 @@ double deviation_of(const Driver& driver, double deviate, const WaterPhase& phas
 /// The mixture of a phase for one set of deviates after another; the phase must outlive it.
 class MovedPhase {
  public:
-  explicit MovedPhase(const WaterPhase& phase) : phase_(phase), mixture_(phase.mixture) {}
+  /// `capacity` (mol/kg of water and pH) lets air be left out that moves the pH by less than 0.001; 0 keeps it.
+  explicit MovedPhase(const WaterPhase& phase, double capacity = 0)
+      : phase_(phase), mixture_(phase.mixture), least_charge_(1e-3 * capacity) {}
   /// The mixture with every driver moved by its deviate, in the drivers' order; valid until the next call.
   const chemistry::Mixture& at(std::span<const double> deviates);
   /// Moves all drivers of a phase for good, but for the air's; their intervals become as wide to both sides as
@@ -36,6 +38,7 @@ class MovedPhase {
 
   const WaterPhase& phase_;
   chemistry::Mixture mixture_;
+  double least_charge_ = 0;
   double strong_charge_ = 0;
   double air_ = 0;  ///< how far it is from closed (0) to at rest with the air (1)
 };

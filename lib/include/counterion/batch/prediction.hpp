@@ -48,6 +48,12 @@ Prediction predict(const WaterPhase& phase, std::size_t most_drivers = 6);
 /// The pH alone, without all that is worked out beside it.
 double ph_of(const WaterPhase& phase);
 
+/// The pH with ionic strength (mol/kg) and buffer capacity (mol/kg of water and pH), and no more.
+struct PhaseState {
+  double ph = 0, ionic_strength = 0, buffer_capacity = 0;
+};
+PhaseState state_of(const WaterPhase& phase);
+
 /// How far the sites of an acid polymer (carbomer) are neutralised, 0 to 1.
 struct NeutralisedPolymer {
   std::string substance;  ///< id
