@@ -23,8 +23,8 @@ GOLDEN = SOURCE / "tests" / "answers" / "golden"
 SCHEMA = json.loads((SOURCE / "lib" / "schemas" / "check.schema.json").read_text(encoding="utf-8"))
 
 
-def answer(path, *options):
-    ran = subprocess.run([COMMAND, "check", path.name, "--json", *options], cwd=path.parent,
+def answer(path, *options, command="check"):
+    ran = subprocess.run([COMMAND, command, path.name, "--json", *options], cwd=path.parent,
                          stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, check=False)
     assert ran.returncode in (0, 1), ran.returncode
     return json.loads(ran.stdout, parse_constant=lambda word: (_ for _ in ()).throw(ValueError(word)))
@@ -64,6 +64,22 @@ class Answers(unittest.TestCase):
             with self.subTest(path=path.name, options=options):
                 faults = [f"{list(e.absolute_path)}: {e.message}" for e in validator.iter_errors(answer(path, *options))]
                 self.assertEqual(faults, [])
+
+    @unittest.skipIf(jsonschema is None, "python3-jsonschema is not installed")
+    def test_every_answer_about_a_batch_fits_the_schema(self):
+        validator = jsonschema.Draft202012Validator(SCHEMA)
+        titration = SOURCE / "tests" / "dosing" / "data" / "titration.csv"
+        for path in SAMPLES:
+            cases = [("predict", ()), ("predict", ("--reading", "5.0", "--hold", "5 mmol acid")), ("adjust", ("--target", "5.2")),
+                     ("adjust", ("--target", "5.2", "--reading", "6.3", "--reading", "6.0 after 2 g citric acid 20 %"))]
+            if path.stem == "hand-wash":
+                cases.append(("titrate", (str(titration),)))
+            for command, options in cases:
+                with self.subTest(path=path.name, command=command, options=options):
+                    got = answer(path, *options, command=command)
+                    faults = [f"{list(e.absolute_path)}: {e.message}" for e in validator.iter_errors(got)]
+                    self.assertEqual(faults, [])
+                    self.assertLessEqual({"learned", "distribution", "measurements", "plan", "order_of_work"}, set(got))
 
     def test_every_key_is_described_and_nothing_is_closed(self):
         def walk(node, path):

@@ -296,18 +296,18 @@ void Calibrator::add_bench_drivers(const BatchKnowledge& known, const Tables& ta
   const auto add = [&](DriverKind kind, std::string what, std::size_t subject, double tied, double low, double high) {
     phase.drivers.push_back({kind, std::nullopt, std::move(what), "assumption", {}, subject, 0, tied, false, low, high});
   };
-  const auto* unlisted = known.bench_.titration ? "unlisted-buffer-titrated" : "unlisted-buffer";
-  const double buffer = std::hypot(batch_level(unlisted, tables) / 1000,
+  const double buffer = std::hypot(batch_level("unlisted-buffer", tables) / 1000,
                                    batch_level("unlisted-buffer-share", tables) * unknown_charge(phase));
+  const double titrated = known.bench_.titration ? batch_level("unlisted-buffer-titrated", tables) / 1000 : 0;
   constexpr int reach = 3;  // pK units beyond what was read
   const int first = std::max(2, static_cast<int>(std::floor(known.low_ph_)) - reach);
   const int last = std::min(12, static_cast<int>(std::ceil(known.high_ph_)) + reach);
   const double before = charge_at(phase, known.first_ph_).charge;
   for (int pK = first; pK <= last; ++pK) {
-    const double unit = buffer / deviates_to_end, tied = ionised_share(pK, known.first_ph_);
+    const double unit = buffer / deviates_to_end, most = std::max(buffer, titrated) / deviates_to_end, tied = ionised_share(pK, known.first_ph_);
     const std::size_t group = buffer_group_in(phase, pK, tables);
     add(DriverKind::unlisted_buffer, fmt::format("buffering near pH {} that no line accounts for", pK), group, tied,
-        -half_normal_below * unit, half_normal_above * unit);
+        -half_normal_below * unit, half_normal_above * most);
     phase.mixture.protolytes[group].molality += half_normal_middle * unit;
   }
   // They were there as they stand when the batch was first read: that pH they do not move.

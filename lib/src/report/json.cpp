@@ -15,7 +15,7 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 /// Version of this JSON's shape: lib/schemas/check.schema.json.
-constexpr const char* json_schema_version = "1.1";
+constexpr const char* json_schema_version = "1.2";
 
 Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
 Json number(const std::optional<double>& value) { return value ? number(*value) : Json(nullptr); }
@@ -410,9 +410,13 @@ class Writer {
               {"percent_of_ingredient", grams(adjustment.percent_of_ingredient)},
               {"from_water", weighable ? Json(adjustment.from_water) : Json(nullptr)},
               {"pH_after", grams(adjustment.ph_after)},
+              {"ionic_strength_after", grams(adjustment.ionic_strength_after)},
+              {"scale_step_pH", grams(adjustment.weighable.step_ph)},
+              {"dilute_to_percent", grams(adjustment.weighable.dilute_to_percent)},
               {"reachable_end_pH", number(adjustment.reachable_end)},
               {"withheld", text_or_null(adjustment.withheld)},
               {"why_not", text_or_null(adjustment.why_not)}};
+    json["thinned"] = thinned(adjustment);
     json["stages"] = list(adjustment.stages, &Writer::stage);
     json["cautions"] = Json::array();
     for (const auto& caution : adjustment.cautions) json["cautions"].push_back(brought(caution));
@@ -422,6 +426,13 @@ class Writer {
     cite(json, std::string(stock ? stock->provenance.source : std::string_view()),
          std::string(stock ? stock->provenance.row_id : std::string_view()));
     return json;
+  }
+  /// Thickeners that the salt after it thins.
+  Json thinned(const Adjustment& adjustment) {
+    Json names = Json::array();
+    for (const auto& state : adjustment.electrolyte_after.thickeners)
+      if (adjustment.electrolyte_after.thins(state)) names.push_back(result_.name_of(state.item));
+    return names;
   }
   Json stage(const Stage& stage) {
     return {{"grams", number(stage.grams)}, {"expected_pH", number(stage.expected_ph)}};

@@ -27,6 +27,11 @@ void say_learned(Page& page, const BatchAnswer& answer) {
   page.paragraph(fmt::format("Beside what the tables say it holds {} meq per kg of {} ({} to {}; milliequivalents: thousandths of a mole of "
                              "charge).", amount_text(std::abs(charge.value)), charge.value < 0 ? "acid" : "alkali",
                              fmt::format("{:.3g}", charge.low), fmt::format("{:.3g}", charge.high)), 2, 4);
+  const auto& buffer = learned.extra_buffer_mmol_per_kg;
+  if (buffer.low > 0 || buffer.high < 0)
+    page.paragraph(fmt::format("It holds its pH {} firmly than they say: by {:.2g} mmol per pH unit and kg ({:.2g} to {:.2g}).",
+                               buffer.value > 0 ? "more" : "less", std::abs(buffer.value), std::abs(buffer.value > 0 ? buffer.low : buffer.high),
+                               std::abs(buffer.value > 0 ? buffer.high : buffer.low)), 2, 4);
 }
 
 void say_slips(Page& page, const BatchAnswer& answer) {
@@ -82,6 +87,14 @@ void say_scale(Page& page, const Adjustment& one) {
   page.paragraph(page.look(Look::warning, text), 2, 4);
 }
 
+/// What the salt does to thickeners.
+void say_salt(Page& page, const Adjustment& one) {
+  for (const auto& state : one.electrolyte_after.thickeners)
+    if (one.electrolyte_after.thins(state))
+      page.paragraph(page.look(Look::warning, fmt::format("The salt then in it ({:.2g} mol per kg) thins {}.", one.ionic_strength_after,
+                                                          item_name(page.result, state.item))) + page.cite(state.source, state.row_id), 2, 4);
+}
+
 void say_undo(Page& page, const BatchAnswer& answer) {
   if (!answer.undo) return;
   const Undo& undo = *answer.undo;
@@ -108,6 +121,7 @@ void say_plan(Page& page, const BatchAnswer& answer) {
     page.paragraph(stock_recipe(one) + "The first addition is small enough to go too far only once in 140 times; those after it are worked "
                    "out anew from each reading.", 2, 4);
   say_scale(page, one);
+  say_salt(page, one);
   say_undo(page, answer);
 }
 
