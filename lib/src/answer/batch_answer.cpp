@@ -74,17 +74,20 @@ class Maker {
   CheckOptions asked(const Formula& batch) const {
     CheckOptions options = options_;
     options.batch_g.reset();
-    options.knowledge = answer_.learned.knowledge;
+    if (!is_doubtful()) options.knowledge = answer_.learned.knowledge;
     options.remedies = options_.remedies && !dose_;
     if (options_.neutralise) options.target = neutralising(batch);
     if (dose_ && options_.every_adjuster) options.adjusters = all_adjusters();
-    if (answer_.learned.beyond_tables && !options_.ruled_out && !options_.sample_g)
+    if (is_doubtful())
       options.withheld = why_withheld(answer_.learned, batch, tables_);
     return options;
   }
+  /// What is hardly possible is not absorbed but asked about first; a titration shall find what nobody knows.
+  bool is_doubtful() const { return answer_.learned.beyond_tables && !options_.ruled_out && !options_.sample_g; }
+  const BatchKnowledge& knowledge() const { return answer_.check.options.knowledge; }
   /// The pH for a share of an acid polymer; throws BadInput where there is none.
   pH neutralising(const Formula& batch) const {
-    const auto phase = answer_.learned.knowledge.phase_of(batch, tables_, conditions_of(options_), Sureness::left_aside);
+    const auto phase = BatchKnowledge(is_doubtful() ? BatchKnowledge() : answer_.learned.knowledge).phase_of(batch, tables_, conditions_of(options_), Sureness::left_aside);
     const auto ph = phase ? ph_where_neutralised(*phase, *options_.neutralise) : std::nullopt;
     if (ph) return pH(*ph);
     throw BadInput({{{}, fmt::format("{:g} % of an acid polymer neutralised", 100 * *options_.neutralise),
@@ -139,7 +142,7 @@ class Maker {
     const auto ph = ph_in_water(line, at_percent);
     if (!ph) return std::nullopt;
     line.declared_ph_low = *ph - meter, line.declared_ph_high = *ph + meter, line.declared_at_percent = at_percent;
-    const auto phase = answer_.learned.knowledge.phase_of(formula, tables_, conditions_of(options_));
+    const auto phase = knowledge().phase_of(formula, tables_, conditions_of(options_));
     const Prediction p = predict(*phase, 0);
     return Measurement{answer_.check.name_of(item),
                        fmt::format("Read the pH of {:g} g of it in {:g} g of water; write it on its line, in a column \"declared "
@@ -158,7 +161,7 @@ class Maker {
 
   // Dosing
   Batch batch() const {
-    return {answer_.check.formula, *answer_.check.phase, prediction(), answer_.learned.knowledge};
+    return {answer_.check.formula, *answer_.check.phase, prediction(), knowledge()};
   }
   void plan() {
     const auto* best = answer_.check.best_adjustment();
@@ -178,7 +181,7 @@ class Maker {
   }
   std::optional<WaterPhase> phase_with(const Adjustment& one, double share) const {
     const Formula adjusted = with_adjuster(answer_.check.formula, one.adjuster, one.percent * share, one.from_water, tables_);
-    return answer_.learned.knowledge.phase_of(adjusted, tables_, conditions_of(options_));
+    return knowledge().phase_of(adjusted, tables_, conditions_of(options_));
   }
   std::vector<CurveStep> curve_of(const Adjustment& one) const {
     constexpr int steps = 16;

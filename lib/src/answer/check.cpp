@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <tuple>
 
 namespace counterion {
 namespace {
@@ -234,7 +235,10 @@ const Adjustment* CheckResult::best_adjustment() const {
   static const std::vector<std::string> usual = CheckOptions().adjusters;
   const auto price = [&](const Adjustment& one) {
     const bool at_hand = std::ranges::count(usual, one.adjuster.ingredient) > 0;
-    return std::pair(!at_hand, one.cautions.size());
+    const bool in_use = std::ranges::any_of(formula.items, [&](const FormulaItem& item) {
+      return item.note == adjuster_note && item.ingredient == one.adjuster.ingredient;
+    });
+    return std::tuple(!in_use, !at_hand, one.cautions.size());
   };
   const Adjustment* best = nullptr;
   for (const auto& one : adjustments) {

@@ -203,7 +203,7 @@ class Calibrator {
   }
   /// The most probable deviates after the first `count` readings, and what of them is known.
   void learn(std::size_t count) {
-    constexpr int passes = 12;
+    constexpr int passes = 60;
     for (int pass = 0; pass < passes; ++pass) {
       std::vector<Vector> J;
       Vector wanted;

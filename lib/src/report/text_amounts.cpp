@@ -62,7 +62,7 @@ void say_impossible(Page& page) {
   std::vector<std::string> words;
   constexpr std::size_t most = 8;
   for (const auto& [why, names] : by_reason)
-    words.push_back((names.size() > most && !page.style.all ? fmt::format("{} others", names.size()) : joined(names)) + " (" + why + ")");
+    words.push_back((names.size() > most && !page.style.all ? fmt::format("{} of them", names.size()) : joined(names)) + " (" + why + ")");
   if (!words.empty()) page.paragraph(fmt::format("Cannot do it: {}.", fmt::join(words, "; ")), 2, 4);
 }
 

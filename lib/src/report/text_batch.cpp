@@ -23,6 +23,7 @@ void say_learned(Page& page, const BatchAnswer& answer) {
     page.paragraph(fmt::format("Read {}, expected {} ({} to {} nine times in ten){}.", ph_text(reading.ph), ph_text(reading.expected),
                                ph_text(reading.low), ph_text(reading.high),
                                std::abs(reading.surprise) > most_surprise ? page.look(Look::bad, ": hardly possible") : ""), 2, 4);
+  if (page.result.options.knowledge.empty()) return;  // not learned from
   const auto& charge = learned.unexplained_meq_per_kg;
   page.paragraph(fmt::format("Beside what the tables say it holds {} meq per kg of {} ({} to {}; milliequivalents: thousandths of a mole of "
                              "charge).", amount_text(std::abs(charge.value)), charge.value < 0 ? "acid" : "alkali",
@@ -190,8 +191,8 @@ std::string dosing_report(const BatchAnswer& answer, const TextStyle& style, con
   report::say_amounts(page, false);
   report::say_buffers(page, answer);
   report::say_work(page, answer);
+  if (!again.empty()) page.heading("Next, with what you read"), page.paragraph(again, 2, 4);
   report::say_sources(page);
-  if (!again.empty()) page.paragraph("Next: " + again, 2, 4);
   return std::move(page).finish();
 }
 

@@ -61,8 +61,8 @@ struct CheckResult {
 
   std::optional<WaterPhase> phase;   ///< that was predicted; none without water
 
-  /// The adjustment to name first: it reaches the target, exceeds no limit and brings the fewest cautions, those that
-  /// makers have at hand before others; null where none does.
+  /// The adjustment to name first: it reaches the target, exceeds no limit and brings the fewest cautions; one that is
+  /// in the batch already goes before others, and so does what makers have at hand. Null where none does.
   const Adjustment* best_adjustment() const;
   /// Whether something says stop: a stop caution, an exceeded limit, or an empty window.
   bool stop() const { return stops; }
