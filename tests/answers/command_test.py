@@ -223,12 +223,13 @@ class Options(unittest.TestCase):
     def test_help_shows_an_example_and_only_what_exists(self):
         for words, example in ((("--help",), "check heel-cream.csv"), (("check", "--help"), "check heel-cream.csv"),
                                (("check", "-h"), "check heel-cream.csv"), (("ingredient", "--help"), "ingredient urea"),
-                               (("tables", "--help"), "tables my-materials")):
+                               (("predict", "--help"), "predict heel-cream.csv"), (("adjust", "--help"), "adjust hand-wash.csv"),
+                               (("titrate", "--help"), "titrate hand-wash.csv"), (("tables", "--help"), "tables my-materials")):
             ran = run(*words)
             self.assertEqual(ran.returncode, 0)
             self.assertIn(f"counterion {example}", text(ran.stdout))
         shown = text(run("--help").stdout)
-        for later in ("adjust", "explain", "predict", "report", "titrate"):
+        for later in ("explain", "report"):
             self.assertNotIn(f"\n  {later} ", shown)
         self.assertLessEqual(max(map(len, shown.splitlines())), 100)
 
@@ -281,6 +282,69 @@ class Options(unittest.TestCase):
         short, long = (run("check", "hand-wash.csv", *more).stdout for more in ((), ("--all",)))
         self.assertIn(b"--all", short)
         self.assertGreater(len(long), len(short))
+
+
+class Batches(unittest.TestCase):
+    """predict, adjust and titrate."""
+    WASH = "hand-wash.csv"
+
+    def test_a_reading_with_what_was_added_before_it_reaches_the_answer(self):
+        ran = run("adjust", self.WASH, "--reading", "11.8", "--reading", "5.1 after 20 g citric acid (anhydrous) 20 %", "--target", "4.5",
+                  "--json")
+        self.assertEqual(ran.returncode, 0, text(ran.stderr))
+        answer = json.loads(text(ran.stdout))
+        self.assertEqual([reading["pH"] for reading in answer["learned"]["readings"]], [11.8, 5.1])
+        self.assertAlmostEqual(answer["prediction"]["pH"], 5.1, delta=0.05)
+        self.assertGreater(answer["plan"]["additions"][0]["grams"], 1)
+
+    def test_a_log_says_the_same_as_its_readings(self):
+        with tempfile.TemporaryDirectory() as folder:
+            log = pathlib.Path(folder) / "log.csv"
+            log.write_text("Zugabe;g;pH\n;;11,8\nCitronensäure wasserfrei 20 %;20,0;5,1\n", encoding="utf-8")
+            one = run("adjust", self.WASH, "--log", str(log), "--target", "4.5", "--json")
+        self.assertEqual(one.returncode, 0, text(one.stderr))
+        other = run("adjust", self.WASH, "--reading", "11.8", "--reading", "5.1 after 20 g citric acid (anhydrous) 20 %", "--target", "4.5",
+                    "--json")
+        self.assertAlmostEqual(json.loads(text(one.stdout))["plan"]["additions"][0]["grams"],
+                               json.loads(text(other.stdout))["plan"]["additions"][0]["grams"], delta=0.5)
+
+    def test_faults_of_readings_say_what_was_expected(self):
+        for words, said in ((["--reading", "acid"], "--reading is 'acid'"), (["--reading", "5 after some acid"], "grams and what was added"),
+                            (["--reading", "17"], "pH 0 to 14"), (["--reading", "5 after 3 g nosuchthing"], "nosuchthing"),
+                            (["--hold", "5"], "mmol acid"), (["--scale", "0"], "scale is 0"), (["--tolerance", "9"], "tolerance is 9"),
+                            (["--neutralise", "60"], "carbomer"), (["--log", "nowhere.csv"], "nowhere.csv")):
+            with self.subTest(words=words):
+                ran = run("adjust", self.WASH, *words)
+                self.assertEqual(ran.returncode, 2)
+                self.assertIn(said, text(ran.stderr))
+                self.assertEqual(ran.stdout, b"")
+
+    def test_the_curve_is_a_picture_or_a_clear_error(self):
+        with tempfile.TemporaryDirectory() as folder:
+            picture = pathlib.Path(folder) / "curve.svg"
+            self.assertEqual(run("adjust", self.WASH, "--curve", str(picture)).returncode, 0)
+            self.assertTrue(picture.read_text(encoding="utf-8").startswith("<svg"))
+            ran = run("adjust", self.WASH, "--curve", str(pathlib.Path(folder) / "nowhere" / "curve.svg"))
+            self.assertEqual(ran.returncode, 3)
+            self.assertIn("cannot write", text(ran.stderr))
+            self.assertEqual([path.name for path in pathlib.Path(folder).iterdir()], ["curve.svg"])
+
+    def test_a_titration_needs_its_sample(self):
+        titration = str(SOURCE / "tests" / "dosing" / "data" / "titration.csv")
+        self.assertEqual(run("titrate", self.WASH, titration).returncode, 0)
+        with tempfile.TemporaryDirectory() as folder:
+            bare = pathlib.Path(folder) / "bare.csv"
+            bare.write_text("g,pH\n0,11.9\n0.4,6.0\n", encoding="utf-8")
+            ran = run("titrate", self.WASH, str(bare), "--with", "citric acid (anhydrous) 10 %")
+            self.assertEqual(ran.returncode, 2)
+            self.assertIn("the size of the sample is not said", text(ran.stderr))
+            self.assertEqual(run("titrate", self.WASH, str(bare), "--with", "citric acid (anhydrous) 10 %", "--sample", "50 g").returncode, 0)
+
+    def test_predict_gives_the_distribution_and_no_plan(self):
+        answer = json.loads(text(run("predict", self.WASH, "--json").stdout))
+        self.assertEqual(answer["distribution"]["draws"], 4096)
+        self.assertIsNone(answer["plan"])
+        self.assertTrue(answer["measurements"])
 
 
 class Looks(unittest.TestCase):

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // How long an answer about one formula takes, with and without remedies, and a sweep over many ranges.
 #include <benchmark/benchmark.h>
-#include <counterion/answer/check.hpp>
+#include <counterion/answer/batch_answer.hpp>
 
 #include <algorithm>
 #include <random>
@@ -82,6 +82,28 @@ void remedies_of_25_ingredients(benchmark::State& state) {
   for (auto _ : state) benchmark::DoNotOptimize(remedies_for(formula, judged, Tables::built_in()));
 }
 BENCHMARK(remedies_of_25_ingredients);
+
+void adjust_of_25_ingredients(benchmark::State& state) {
+  const Formula formula = day_cream();
+  BatchOptions options;
+  options.remedies = false;
+  if (!adjust(formula, Tables::built_in(), options).plan) throw std::logic_error("the cream gets no plan");
+  for (auto _ : state) benchmark::DoNotOptimize(adjust(formula, Tables::built_in(), options));
+}
+BENCHMARK(adjust_of_25_ingredients);
+
+void draws_of_25_ingredients(benchmark::State& state) {
+  const auto phase = water_phase_of(day_cream(), Tables::built_in());
+  for (auto _ : state) benchmark::DoNotOptimize(sample_ph(*phase, 4096));
+}
+BENCHMARK(draws_of_25_ingredients);
+
+void calibration_by_two_readings(benchmark::State& state) {
+  const Formula formula = day_cream();
+  const std::vector<BatchReading> readings{{4.3, {}, {}}, {4.9, {{{"sodium-hydroxide", 10}, 1.5}}, {}}};
+  for (auto _ : state) benchmark::DoNotOptimize(calibrate(formula, readings, Tables::built_in()));
+}
+BENCHMARK(calibration_by_two_readings);
 
 std::vector<Interval> random_ranges() {
   std::mt19937 random(20261130);
