@@ -19,12 +19,6 @@ double sure_sign(const Driver& driver, const WaterPhase& phase) {
 
 void grow(double& amount, double by) { amount = std::max(0.0, amount + by); }
 
-double solved_x(const chemistry::Mixture& mixture, const WaterPhase& phase) {
-  return chemistry::with_model(model_choice(phase.conditions), [&](const auto& model) {
-    return chemistry::solve(mixture, phase.water, model).x;
-  });
-}
-
 }  // namespace
 
 double deviation_of(const Driver& driver, double deviate, const WaterPhase& phase) {
@@ -109,6 +103,18 @@ void MovedPhase::move_every_pK(double by) {
   for (auto& part : mixture_.polymers) part.polymer.pK0 += by;
 }
 
+/// The root next to that of the phase's own middle.
+double MovedPhase::solved_x() {
+  return chemistry::with_model(model_choice(phase_.conditions), [&](const auto& model) {
+    if constexpr (std::is_same_v<std::decay_t<decltype(model)>, chemistry::SpecificIonModel>)
+      return chemistry::solve(mixture_, phase_.water, model).x;
+    else {
+      if (!middle_) middle_ = chemistry::solve(phase_.mixture, phase_.water, model);
+      return chemistry::solve_near(*middle_, mixture_, phase_.water, model).x;
+    }
+  });
+}
+
 /// Carbonate of a batch that stands between closed and at rest with the air: what is at rest depends on the pH,
 /// so that both are found in turn.
 double MovedPhase::with_air(const Driver& air, double x) {
@@ -124,7 +130,7 @@ double MovedPhase::with_air(const Driver& air, double x) {
   for (double last = x, before = x, pass = 0; pass < passes; ++pass) {
     const double neutral = chemistry::shares(carbonate.ladder, std::exp(x), chemistry::IdealModel{}.at(0.0)).front();
     carbonate.molality = closed + air_ * (std::min(-air.low / neutral, closed + air.high) - closed);
-    last = x, x = solved_x(mixture_, phase_);
+    last = x, x = solved_x();
     if (std::abs(x - last) < 1e-3) break;
     if ((x - last) * (last - before) < 0) x = 0.5 * (x + last);  // it swings
     before = last;
@@ -134,7 +140,7 @@ double MovedPhase::with_air(const Driver& air, double x) {
 
 double MovedPhase::ph_at(std::span<const double> deviates) {
   at(deviates);
-  double x = solved_x(mixture_, phase_);
+  double x = solved_x();
   const auto air = std::ranges::find(phase_.drivers, DriverKind::carbon_dioxide, &Driver::kind);
   if (air_ > 0 && air != phase_.drivers.end()) x = with_air(*air, x);
   return -x / chemistry::ln10;

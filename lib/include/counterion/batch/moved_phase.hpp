@@ -33,12 +33,14 @@ class MovedPhase {
   void reset();
   void move(const Driver& driver, double by);
   void move_part(const WaterPhase::Part& part, double molality, double tied_charge = 0);
+  double solved_x();
   double with_air(const Driver& air, double x);
   void move_every_pK(double by);
 
   const WaterPhase& phase_;
   chemistry::Mixture mixture_;
   double least_charge_ = 0;
+  std::optional<chemistry::Root> middle_;  ///< of the phase as it is
   double strong_charge_ = 0;
   double air_ = 0;  ///< how far it is from closed (0) to at rest with the air (1)
 };

@@ -67,15 +67,17 @@ auto closes(const BalanceOf<Number>& b, const Number& u) {
          (abs(b.ionic - u * u) <= 1e-13 * (1 + b.ionic));
 }
 
-/// Coupled Newton from pH 7, kept where a root can be; empty when it has not settled in `most` passes.
+/// Coupled Newton from pH 7 or from a root that may be near, kept where a root can be; empty when it has not settled
+/// in `most` passes.
 template <class Model>
 std::optional<Root> newton_root(const Mixture& mixture, const Solvent& solvent, const Model& model,
-                                int most = 40) {
+                                int most = 40, const Root* near = nullptr) {
   // coefficients and the water's activity leave the charges' own bounds behind by less than this
   constexpr double beyond = 1e9;
   const double small = solvent.reach.is_plain ? 1.5e-7 : NewtonStep<double>::rounding;
   const double bound = beyond * (1 + mixture.charge_scale()), low = solvent.Kw / bound;
   double h = 1e-7, u = std::sqrt(std::min(mixture.strong_ionic, 0.5) + 1e-7), reach = 8, last = 0;
+  if (near) h = std::exp(near->x), u = near->u;
   for (int pass = 1; pass <= most; ++pass) {
     const Balance b = balance(mixture, solvent, h, model.at(u));
     if (pass > 8 && closes(b, u)) return Root{std::log(h), u, pass};
@@ -151,6 +153,15 @@ Root solve(const Mixture& mixture, const Water& water, const Model& model) {
   const Solvent solvent(water, mixture);
   if (const auto root = newton_root(mixture, solvent, model)) return *root;
   return bracketed_root_of(mixture, solvent, model);
+}
+
+/// The same, looked for next to the root of a mixture that is nearly the same.
+template <class Model>
+Root solve_near(const Root& near, const Mixture& mixture, const Water& water, const Model& model) {
+  constexpr int most = 12;
+  const Solvent solvent(water, mixture);
+  if (const auto root = newton_root(mixture, solvent, model, most, &near)) return *root;
+  return solve(mixture, water, model);
 }
 
 /// A solved mixture with constants and a model that hold at its root.
