@@ -16,6 +16,7 @@ enum Status { no_stop = 0, stop = 1, bad_input = 2, failure = 3 };
 
 /// What was typed after a command.
 struct Asked {
+  std::vector<std::string> words;  ///< as they were typed, the command first
   std::optional<std::string> tables;
   std::string file;
   std::string batch, target, temperature, activity, type, use, jurisdiction;

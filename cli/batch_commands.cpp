@@ -112,16 +112,18 @@ Curve curve_of(const BatchAnswer& answer) {
   return curve;
 }
 
+std::string quoted(const std::string& word) {
+  return word.find_first_of(" ;&()'$*") == word.npos ? word : fmt::format("\"{}\"", word);
+}
+
 /// The command that asks again with the next reading.
 std::string next_command(const Asked& asked, const BatchAnswer& answer) {
   if (!answer.plan || answer.plan->additions.empty() || asked.file == "-" || !asked.log.empty()) return {};
   const auto& one = answer.check.adjustments[*answer.chosen];
-  std::string text = "counterion adjust " + asked.file;
-  if (!asked.batch.empty()) text += fmt::format(" --batch \"{}\"", asked.batch);
-  if (!asked.target.empty()) text += " --target " + asked.target;
-  for (const auto& reading : asked.readings) text += fmt::format(" --reading \"{}\"", reading);
-  if (asked.readings.empty()) text += " --reading START";
-  return text + fmt::format(" --reading \"READ after {:.4g} g {} {:g} %\"", answer.plan->additions.front().grams,
+  std::string text = "counterion";
+  for (const auto& word : asked.words) text += " " + quoted(word);
+  if (asked.readings.empty()) return text + " --reading PH";
+  return text + fmt::format(" --reading \"PH after {:.4g} g {} {:g} %\"", answer.plan->additions.front().grams,
                             one.adjuster.ingredient, one.adjuster.stock_percent);
 }
 

@@ -272,6 +272,7 @@ void add_tables(CLI::App& app, Asked& asked) {
 int run(int argc, char** argv) {
   CLI::App app("Which pH a skin-care formula needs, which it will have, and what to weigh.", "counterion");
   Asked asked;
+  asked.words.assign(argv + 1, argv + argc);
   app.set_version_flag("--version", fmt::format("counterion {} (tables {})", COUNTERION_VERSION,
                                                 Tables::built_in().version()));
   app.footer(examples);

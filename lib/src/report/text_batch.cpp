@@ -117,6 +117,8 @@ void say_plan(Page& page, const BatchAnswer& answer) {
     page.paragraph(fmt::format("Leave it alone: {:.0f} in 100 that it lies within {:g} of the target.", 100 * plan.chance_inside, plan.tolerance), 2, 4);
   else if (plan.too_fine)
     page.paragraph("The next addition is less than one step of your scale.", 2, 4);
+  if (answer.learned.readings.empty() && !plan.additions.empty())
+    page.paragraph("Read it before anything is added, and ask with the reading: the plan gets surer and often shorter.", 2, 4);
   say_additions(page, plan, one);
   if (!plan.additions.empty())
     page.paragraph(stock_recipe(one) + "The first addition is small enough to go too far only once in 140 times; those after it are worked "
