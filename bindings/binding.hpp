@@ -23,7 +23,9 @@ void register_formula(py::module_& module);
 void register_batch(py::module_& module);
 void register_judgement(py::module_& module);
 void register_dosing(py::module_& module);
+void register_buffer(py::module_& module);
 void register_answer(py::module_& module);
+void register_batch_answer(py::module_& module);
 
 /// Throws BadInput with one fault.
 [[noreturn]] void refuse(std::string found, std::string expected);
@@ -43,6 +45,11 @@ auto tuple_from(std::vector<Element> Owner::*member) {
   return [member](const py::object& self) {
     return tuple_of(self.cast<const Owner&>().*member, self);
   };
+}
+
+/// Whether something is one of a kind of `collections.abc`.
+inline bool is_a(const py::handle& object, const char* kind) {
+  return py::isinstance(object, py::module_::import("collections.abc").attr(kind));
 }
 
 /// A name as Python writes it in quotes.

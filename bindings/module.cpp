@@ -22,5 +22,7 @@ COUNTERION_MODULE(_core, module) {
   register_batch(module);
   register_judgement(module);
   register_dosing(module);
+  register_buffer(module);
   register_answer(module);
+  register_batch_answer(module);
 }

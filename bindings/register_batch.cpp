@@ -1,9 +1,13 @@
 // SPDX-License-Identifier: MIT
 #include "binding.hpp"
 
+#include <counterion/batch/calibrate.hpp>
 #include <counterion/batch/prediction.hpp>
+#include <counterion/batch/sampled.hpp>
 
 #include <fmt/format.h>
+
+#include <cmath>
 
 namespace counterion::bindings {
 namespace {
@@ -35,11 +39,59 @@ void register_saturated(py::module_& module) {
       });
 }
 
+void register_learned(py::module_& module) {
+  py::class_<ReadingInLight>(module, "ReadingInLight", "A reading as it was expected from what was known before it.")
+      .def_readonly("pH", &ReadingInLight::ph, "As read.")
+      .def_readonly("expected_pH", &ReadingInLight::expected, "The middle of what was expected.")
+      .def_readonly("low_pH", &ReadingInLight::low, "Lower end of its 90 % interval, the meter's own ± included.")
+      .def_readonly("high_pH", &ReadingInLight::high, "Upper end of the same.")
+      .def_readonly("surprise", &ReadingInLight::surprise,
+                    "How many standard deviations away it was read, positive where higher.")
+      .def("__repr__", [](const ReadingInLight& self) {
+        return fmt::format("<ReadingInLight pH {:.2f}, expected {:.2f} ({:.2f} to {:.2f})>", self.ph, self.expected,
+                           self.low, self.high);
+      });
+  py::class_<Learned>(module, "Learned", "Something that the readings have taught, with its 90 % interval.")
+      .def_readonly("value", &Learned::value, "The middle.")
+      .def_readonly("low", &Learned::low, "Lower end of the 90 % interval.")
+      .def_readonly("high", &Learned::high, "Upper end of the 90 % interval.")
+      .def("__repr__", [](const Learned& self) {
+        return fmt::format("<Learned {:.3g} ({:.3g} to {:.3g})>", self.value, self.low, self.high);
+      });
+}
+
+double quantile(const SampledPH& self, double share) {
+  if (!(share >= 0 && share <= 1)) refuse(fmt::format("a share of {}", share), "0 to 1");
+  return self.quantile(share);
+}
+
+double share_between(const SampledPH& self, double low, double high) {
+  if (std::isnan(low) || std::isnan(high)) refuse(fmt::format("pH {} to {}", low, high), "two numbers");
+  return self.share_between(low, high);
+}
+
+void register_sampled(py::module_& module) {
+  py::class_<SampledPH>(module, "SampledPH", "Draws of a pH from everything about it that is not sure.")
+      .def_property_readonly("draws", [](const SampledPH& self) { return py::tuple(py::cast(self.draws)); },
+                             "All of them in ascending order.")
+      .def("__len__", [](const SampledPH& self) { return self.draws.size(); })
+      .def("quantile", &quantile, py::arg("share"),
+           "The pH below which this share (0 to 1) of the draws lies; BadInput for another share.")
+      .def("share_between", &share_between, py::arg("low"), py::arg("high"),
+           "The share (0 to 1) of the draws at pH low to high; BadInput where one is not a number.")
+      .def("__repr__", [](const SampledPH& self) {
+        return fmt::format("<SampledPH {} draws, {:.2f} to {:.2f}>", self.draws.size(), self.quantile(0.05),
+                           self.quantile(0.95));
+      });
+}
+
 }  // namespace
 
 void register_batch(py::module_& module) {
   register_driver(module);
   register_saturated(module);
+  register_learned(module);
+  register_sampled(module);
   py::class_<Prediction>(module, "Prediction", "A predicted pH with its 90 % interval.")
       .def_readonly("pH", &Prediction::ph, "The middle.")
       .def_readonly("p05", &Prediction::p05, "Lower end of the 90 % interval, pH.")

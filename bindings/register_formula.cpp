@@ -72,10 +72,6 @@ Examples
 
 constexpr auto accepted = "a formula is a path, a mapping, or a sequence of (name, percent) or mappings";
 
-bool is_a(const py::handle& object, const char* kind) {
-  return py::isinstance(object, py::module_::import("collections.abc").attr(kind));
-}
-
 bool fills_up(const py::handle& amount) {
   if (!py::isinstance<py::str>(amount)) return false;
   std::string word;

@@ -140,6 +140,24 @@ TEST_CASE("a share of a carbomer's acid groups is as much base as half of its eq
   CHECK_THROWS_AS(adjust(gel, built_in, options), BadInput);
 }
 
+TEST_CASE("an adjuster's strength may follow its id as well as its name, and is a percentage") {
+  CHECK(adjuster_named("citric-acid 30 %", built_in) == Adjuster{"citric-acid", 30});
+  CHECK(adjuster_named("Citric Acid (anhydrous) 30 %", built_in) == Adjuster{"citric-acid", 30});
+  CHECK_THROWS_AS(adjuster_named("citric-acid 0 %", built_in), BadInput);
+  CHECK_THROWS_AS(adjuster_named("citric-acid 101 %", built_in), BadInput);
+}
+
+TEST_CASE("options that mean nothing are refused before anything is learned from readings") {
+  const auto formula = samples::formula_of({{"sodium-benzoate", 1}, {"glycerin", 3}});
+  for (const double bad : {std::nan(""), HUGE_VAL, -1.0}) {
+    auto batch = with_readings({{7, {}, {}}}), cold = batch, meter = batch;
+    batch.batch_g = bad, cold.temperature = celsius(bad), meter.meter_ph = bad;
+    CHECK_THROWS_AS(adjust(formula, built_in, batch), BadInput);
+    CHECK_THROWS_AS(foresee(formula, built_in, cold), BadInput);
+    CHECK_THROWS_AS(foresee(formula, built_in, meter), BadInput);
+  }
+}
+
 TEST_CASE("a buffer is offered where one is asked for") {
   auto options = with_readings({});
   options.hold = BufferAim{5, 5, 0, 0.2};

@@ -69,3 +69,28 @@ def not_dissolved(formula: Formula) -> list[str]:
 
 def is_listed(interactions: Interactions) -> bool:
     return interactions.knows(hydrogen_ion, counterion.Ion("chloride", -1)) or len(interactions) == 0
+
+
+def next_addition(formula: Formula, log: pathlib.Path) -> float | None:
+    answer = counterion.adjust(formula, readings=log, adjusters=["citric acid 20 %"], hold={"acid_mmol_per_kg": 5})
+    return answer.plan.additions[0].grams if answer.plan and answer.plan.additions else None
+
+
+def surprises() -> list[float]:
+    answer = counterion.predict(
+        "cream.csv",
+        Tables.built_in(),
+        readings=[11.8, (5.1, [("citric acid 20 %", 25.7), (("lactic acid", 80.0), 3)]), {"pH": 4.6, "added": []}],
+        draws=1024,
+    )
+    return [reading.surprise for reading in answer.readings]
+
+
+def buffering(path: pathlib.Path) -> tuple[float, float] | None:
+    learned = counterion.titrate(path, [11.6, (6.0, [("citric-acid 10 %", 0.8)])], 50, batch_g=2000).extra_buffer_mmol_per_kg
+    return (learned.low, learned.high) if learned else None
+
+
+def median(path: pathlib.Path) -> float | None:
+    distribution = counterion.predict(path).distribution
+    return distribution.quantile(0.5) if distribution else None

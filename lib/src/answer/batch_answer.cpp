@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "valid_options.hpp"
 #include "work_steps.hpp"
 
 namespace counterion {
@@ -227,10 +228,12 @@ class Maker {
 }  // namespace
 
 BatchAnswer foresee(const Formula& formula, const Tables& tables, const BatchOptions& options) {
+  require_valid(options);
   return Maker(formula, tables, options, false).make();
 }
 
 BatchAnswer adjust(const Formula& formula, const Tables& tables, const BatchOptions& options) {
+  require_valid(options);
   return Maker(formula, tables, options, true).make();
 }
 

@@ -8,6 +8,8 @@
 #include <cmath>
 #include <tuple>
 
+#include "valid_options.hpp"
+
 namespace counterion {
 namespace {
 
@@ -20,6 +22,8 @@ void require_word(std::string_view what, std::string_view word, const Words& wor
   problems.push_back({{}, fmt::format("{} is '{}'", what, word),
                       fmt::format("one of {}", fmt::join(words, ", ")), {}});
 }
+
+}  // namespace
 
 void require_valid(const CheckOptions& options) {
   std::vector<Problem> problems;
@@ -41,6 +45,8 @@ void require_valid(const CheckOptions& options) {
     problems.push_back({{}, fmt::format("temperature is {} °C", t), "0 to 80 °C", {}});
   if (!problems.empty()) throw BadInput(std::move(problems));
 }
+
+namespace {
 
 Formula with_options(Formula formula, const CheckOptions& options) {
   if (options.batch_g) formula.batch_g = *options.batch_g, formula.batch_stated = true;

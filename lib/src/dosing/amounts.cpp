@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <counterion/dosing/amounts.hpp>
 #include <counterion/text/strength.hpp>
+#include <counterion/text/utf8.hpp>
 
 #include <fmt/format.h>
 
@@ -154,9 +155,11 @@ class Amounts {
 Adjuster adjuster_named(std::string_view ingredient, const Tables& tables) {
   auto meant = tables.meanings(ingredient);
   const auto strength = meant.empty() ? text::split_strength(ingredient) : std::nullopt;
-  if (strength) meant = tables.meanings(strength->base);
+  if (strength) meant = tables.meanings(text::trim(strength->base));
   if (meant.empty()) throw UnknownIngredient(std::string(ingredient), tables.nearest_names(ingredient));
   if (meant.size() > 1) ask_which(ingredient, meant, tables);
+  if (strength && !(strength->percent > 0 && strength->percent <= 100))
+    throw BadInput({{{}, fmt::format("a stock of {:g} % in '{}'", strength->percent, ingredient), "more than 0 %, 100 % at most", {}}});
   const auto* row = stock_level(meant.front()->id, tables);
   if (row) return {std::string(row->subject), strength ? strength->percent : row->value};
   throw BadInput({{{}, fmt::format("'{}' is no adjuster", ingredient),
