@@ -43,10 +43,14 @@ CheckOptions options_of(const Asked& asked) {
   options.use = asked.use;
   options.jurisdiction = asked.jurisdiction;
   if (!asked.batch.empty()) options.batch_g = grams_of(asked.batch, "--batch");
-  if (!asked.target.empty()) options.target = pH(number_of(asked.target, "--target", "a pH such as 4.5"));
-  if (!asked.meter.empty()) options.meter_ph = number_of(asked.meter, "--meter", "pH units such as 0.1");
-  if (!asked.scale.empty()) options.scale_g = number_of(asked.scale, "--scale", "grams such as 0.01");
-  if (!asked.tolerance.empty()) options.tolerance_ph = number_of(asked.tolerance, "--tolerance", "pH units such as 0.1");
+  if (!asked.target.empty())
+    options.target = pH(number_of(asked.target, "--target", "a pH such as 4.5"));
+  if (!asked.meter.empty())
+    options.meter_ph = number_of(asked.meter, "--meter", "pH units such as 0.1");
+  if (!asked.scale.empty())
+    options.scale_g = number_of(asked.scale, "--scale", "grams such as 0.01");
+  if (!asked.tolerance.empty())
+    options.tolerance_ph = number_of(asked.tolerance, "--tolerance", "pH units such as 0.1");
   options.remedies = !asked.no_remedies;
   options.without = asked.without;
   options.keep = asked.keep;
@@ -56,7 +60,8 @@ CheckOptions options_of(const Asked& asked) {
   if (!asked.activity.empty()) {
     const auto activity = activity_named(asked.activity);
     if (!activity)
-      refuse(fmt::format("--activity is '{}'", asked.activity), fmt::format("one of {}", fmt::join(activity_names, ", ")));
+      refuse(fmt::format("--activity is '{}'", asked.activity),
+             fmt::format("one of {}", fmt::join(activity_names, ", ")));
     options.activity = *activity;
   }
   if (!asked.adjusters.empty()) options.adjusters = asked.adjusters;
@@ -93,7 +98,8 @@ void say(std::string_view message) {
 }
 
 void say_diagnostics(const std::vector<Diagnostic>& diagnostics) {
-  for (const auto& diagnostic : diagnostics) say(describe(Problem{diagnostic.place, diagnostic.message, {}, {}}));
+  for (const auto& diagnostic : diagnostics)
+    say(describe(Problem{diagnostic.place, diagnostic.message, {}, {}}));
 }
 
 bool write_out(const std::string& text) {

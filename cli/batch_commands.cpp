@@ -22,7 +22,8 @@ Portion portion_of(std::string_view text, const Tables& tables) {
   const auto name = text.find(' ', std::min(unit, text.size()));
   const std::string mass(text.substr(std::min(first, text.size()), name - first));
   if (name == text.npos || mass.find_first_of("gG") == mass.npos)
-    refuse(fmt::format("after '{}'", text), "grams and what was added, such as \"25.7 g citric acid 20 %\"");
+    refuse(fmt::format("after '{}'", text),
+           "grams and what was added, such as \"25.7 g citric acid 20 %\"");
   const std::string written(text.substr(text.find_first_not_of(' ', name)));
   return {adjuster_named(written, tables), grams_of(mass, "--reading … after")};
 }
@@ -32,8 +33,10 @@ BatchReading reading_of(const std::string& text, const Tables& tables) {
   constexpr std::string_view word = " after ";
   const auto after = text.find(word);
   BatchReading reading;
-  reading.ph = number_of(text.substr(0, after), "--reading", "a pH, or \"5.1 after 25.7 g citric acid 20 %\"");
-  if (after != text.npos) reading.added.push_back(portion_of(std::string_view(text).substr(after + word.size()), tables));
+  reading.ph = number_of(text.substr(0, after), "--reading",
+                         "a pH, or \"5.1 after 25.7 g citric acid 20 %\"");
+  if (after != text.npos)
+    reading.added.push_back(portion_of(std::string_view(text).substr(after + word.size()), tables));
   return reading;
 }
 
@@ -63,8 +66,10 @@ std::vector<BatchReading> readings_of(const ReadingLog& log, const Tables& table
 BufferAim aim_of(const std::string& text, std::optional<double> target) {
   const auto blank = text.find(' ');
   const bool acid = text.find("acid") != text.npos, base = text.find("base") != text.npos;
-  if (acid == base) refuse(fmt::format("--hold is '{}'", text), "\"5 mmol acid\" or \"10 mmol base\"");
-  const double load = number_of(text.substr(0, blank), "--hold", "\"5 mmol acid\" or \"10 mmol base\"");
+  if (acid == base)
+    refuse(fmt::format("--hold is '{}'", text), "\"5 mmol acid\" or \"10 mmol base\"");
+  const double load =
+      number_of(text.substr(0, blank), "--hold", "\"5 mmol acid\" or \"10 mmol base\"");
   return {target.value_or(0), acid ? load : 0, base ? load : 0, 0.2};
 }
 
@@ -73,7 +78,8 @@ BatchOptions batch_options_of(const Asked& asked, const Tables& tables) {
   static_cast<CheckOptions&>(options) = options_of(asked);
   options.every_adjuster = asked.adjusters.empty();
   options.ruled_out = asked.ruled_out;
-  if (!asked.log.empty() && !asked.readings.empty()) refuse("--reading and --log together", "one of them");
+  if (!asked.log.empty() && !asked.readings.empty())
+    refuse("--reading and --log together", "one of them");
   for (const auto& text : asked.readings) options.readings.push_back(reading_of(text, tables));
   if (!asked.log.empty()) {
     const auto log = read_reading_log_file(asked.log, tables, asked.with);
@@ -83,7 +89,10 @@ BatchOptions batch_options_of(const Asked& asked, const Tables& tables) {
     if (!options.batch_g) options.batch_g = log.batch_g;
   }
   if (!asked.neutralise.empty())
-    options.neutralise = number_of(asked.neutralise.substr(0, asked.neutralise.find_last_not_of(" %") + 1), "--neutralise", "percent such as 60") / 100;
+    options.neutralise =
+        number_of(asked.neutralise.substr(0, asked.neutralise.find_last_not_of(" %") + 1),
+                  "--neutralise", "percent such as 60") /
+        100;
   if (!asked.sample.empty()) options.sample_g = grams_of(asked.sample, "--sample");
   return options;
 }
@@ -95,14 +104,20 @@ Curve curve_of(const BatchAnswer& answer) {
   curve.target = answer.check.target;
   const Window& window = answer.check.window;
   if (window.feasible) curve.window = {window.low, window.high};
-  for (const auto& step : answer.curve) curve.points.push_back({step.grams, step.ph, step.low, step.high});
+  for (const auto& step : answer.curve)
+    curve.points.push_back({step.grams, step.ph, step.low, step.high});
   if (!answer.chosen) return curve;
   const auto& one = answer.check.adjustments[*answer.chosen];
-  const std::string stock = one.adjuster.stock_percent < 100 ? fmt::format("{}, {:g} % in water", one.name, one.adjuster.stock_percent)
-                                                             : one.name + ", as supplied";
-  curve.title = answer.check.formula.name.empty() ? stock : fmt::format("{}: {}", answer.check.formula.name, stock);
+  const std::string stock =
+      one.adjuster.stock_percent < 100
+          ? fmt::format("{}, {:g} % in water", one.name, one.adjuster.stock_percent)
+          : one.name + ", as supplied";
+  curve.title = answer.check.formula.name.empty()
+                    ? stock
+                    : fmt::format("{}: {}", answer.check.formula.name, stock);
   curve.what = fmt::format("g of {}, for {:g} g", stock, answer.check.formula.batch_g);
-  if (!answer.learned.readings.empty()) curve.readings.push_back({0, answer.learned.readings.back().ph, "read"});
+  if (!answer.learned.readings.empty())
+    curve.readings.push_back({0, answer.learned.readings.back().ph, "read"});
   double grams = 0;
   if (answer.plan)
     for (const auto& step : answer.plan->additions) {
@@ -118,13 +133,15 @@ std::string quoted(const std::string& word) {
 
 /// The command that asks again with the next reading.
 std::string next_command(const Asked& asked, const BatchAnswer& answer) {
-  if (!answer.plan || answer.plan->additions.empty() || asked.file == "-" || !asked.log.empty()) return {};
+  if (!answer.plan || answer.plan->additions.empty() || asked.file == "-" || !asked.log.empty())
+    return {};
   const auto& one = answer.check.adjustments[*answer.chosen];
   std::string text = "counterion";
   for (const auto& word : asked.words) text += " " + quoted(word);
   if (asked.readings.empty()) return text + " --reading PH";
-  return text + fmt::format(" --reading \"PH after {:.4g} g {} {:g} %\"", answer.plan->additions.front().grams,
-                            one.adjuster.ingredient, one.adjuster.stock_percent);
+  return text + fmt::format(" --reading \"PH after {:.4g} g {} {:g} %\"",
+                            answer.plan->additions.front().grams, one.adjuster.ingredient,
+                            one.adjuster.stock_percent);
 }
 
 std::string sketch_text(const BatchAnswer& answer, const TextStyle& style) {
@@ -144,32 +161,40 @@ int hand_over(const Asked& asked, const BatchAnswer& answer, const std::string& 
 
 }  // namespace
 
-int run_predict(const Asked& asked) {
+namespace {
+
+using Answering = BatchAnswer (*)(const Formula&, const Tables&, const BatchOptions&);
+
+/// Answers one of the questions about a batch; `text` makes a screen of it.
+template <class Text>
+int answer_by(Answering answering, const Asked& asked, const Text& text) {
   const Tables tables = tables_of(asked);
   auto options = batch_options_of(asked, tables);
   const Formula formula = formula_of(asked, tables);
-  if (!asked.hold.empty()) options.hold = aim_of(asked.hold, options.target ? std::optional(options.target->value()) : std::nullopt);
-  const auto answer = foresee(formula, tables, options);
-  return hand_over(asked, answer, foreseen_report(answer, style_for(asked)));
+  const auto target = options.target ? std::optional(options.target->value()) : std::nullopt;
+  if (!asked.hold.empty()) options.hold = aim_of(asked.hold, target);
+  const auto answer = answering(formula, tables, options);
+  return hand_over(asked, answer, text(answer, style_for(asked)));
+}
+
+}  // namespace
+
+int run_predict(const Asked& asked) {
+  return answer_by(foresee, asked, [](const BatchAnswer& answer, const TextStyle& style) {
+    return foreseen_report(answer, style);
+  });
 }
 
 int run_adjust(const Asked& asked) {
-  const Tables tables = tables_of(asked);
-  auto options = batch_options_of(asked, tables);
-  const Formula formula = formula_of(asked, tables);
-  if (!asked.hold.empty()) options.hold = aim_of(asked.hold, options.target ? std::optional(options.target->value()) : std::nullopt);
-  const auto answer = adjust(formula, tables, options);
-  const TextStyle style = style_for(asked);
-  return hand_over(asked, answer, dosing_report(answer, style, next_command(asked, answer)) + sketch_text(answer, style));
+  return answer_by(adjust, asked, [&](const BatchAnswer& answer, const TextStyle& style) {
+    return dosing_report(answer, style, next_command(asked, answer)) + sketch_text(answer, style);
+  });
 }
 
 int run_titrate(const Asked& asked) {
-  const Tables tables = tables_of(asked);
-  const auto options = batch_options_of(asked, tables);
-  const Formula formula = formula_of(asked, tables);
-  const auto answer = titrate(formula, tables, options);
-  const TextStyle style = style_for(asked);
-  return hand_over(asked, answer, dosing_report(answer, style) + sketch_text(answer, style));
+  return answer_by(titrate, asked, [](const BatchAnswer& answer, const TextStyle& style) {
+    return dosing_report(answer, style) + sketch_text(answer, style);
+  });
 }
 
 }  // namespace counterion::cli

@@ -22,10 +22,13 @@ BatchOptions with_readings(std::vector<BatchReading> readings) {
 }
 
 bool any_grams(const BatchAnswer& answer) {
-  return std::ranges::any_of(answer.check.adjustments, [](const Adjustment& a) { return a.possible && a.withheld.empty(); });
+  return std::ranges::any_of(answer.check.adjustments,
+                             [](const Adjustment& a) { return a.possible && a.withheld.empty(); });
 }
 
-bool says(const std::string& text, const std::string& words) { return text.find(words) != text.npos; }
+bool says(const std::string& text, const std::string& words) {
+  return text.find(words) != text.npos;
+}
 
 }  // namespace
 
@@ -39,8 +42,10 @@ TEST_CASE("a reading of the batch would tell most where a raw material's alkali 
   CHECK(answer.chance_in_window < 0.05);
 }
 
-TEST_CASE("no grams over a mistake: a reading that is hardly possible asks first what was left out") {
-  const auto formula = samples::formula_of({{"sodium-benzoate", 1}, {"citric-acid", 0.3}, {"glycerin", 3}});
+TEST_CASE(
+    "no grams over a mistake: a reading that is hardly possible asks first what was left out") {
+  const auto formula =
+      samples::formula_of({{"sodium-benzoate", 1}, {"citric-acid", 0.3}, {"glycerin", 3}});
   auto options = with_readings({{2.6, {}, {}}});
   options.target = pH(5);
   const auto answer = adjust(formula, built_in, options);
@@ -74,8 +79,9 @@ TEST_CASE("every answer for a batch is about the batch with what was weighed int
   CHECK(answer.release->low >= answer.check.window.low);
 }
 
-// A sample of the wash is titrated on the bench by another batch of the same formula: its alkali is twice what the
-// tables have in the middle. Made with the model itself, so that it shows the bookkeeping and no more.
+// A sample of the wash is titrated on the bench by another batch of the same formula: its alkali is
+// twice what the tables have in the middle. Made with the model itself, so that it shows the
+// bookkeeping and no more.
 TEST_CASE("a titration of a sample says what the batch needs, less the sample") {
   auto truth = samples::sample("hand-wash");
   truth.items[samples::line_of(truth, "decyl-glucoside-50")].percent *= 1.4;
@@ -88,7 +94,8 @@ TEST_CASE("a titration of a sample says what the batch needs, less the sample") 
     so_far += grams;
     const std::vector<Portion> all{{citric, so_far}};
     const double ph = ph_of(*water_phase_of(with_portions(sample, all, built_in), built_in));
-    readings.push_back({ph, grams > 0 ? std::vector<Portion>{{citric, grams}} : std::vector<Portion>{}, {}});
+    readings.push_back(
+        {ph, grams > 0 ? std::vector<Portion>{{citric, grams}} : std::vector<Portion>{}, {}});
   }
   auto options = with_readings(readings);
   options.sample_g = 50;
@@ -125,10 +132,11 @@ TEST_CASE("a titration without a sample's size or with one reading is refused, b
   }
 }
 
-// 0.5 % carbomer holds 0.5 g / 76 g per equivalent = 6.6 mmol of acid in 100 g (common practice); half of it takes
-// 3.3 mmol of lye: 1.32 g of a 10 % stock.
+// 0.5 % carbomer holds 0.5 g / 76 g per equivalent = 6.6 mmol of acid in 100 g (common practice);
+// half of it takes 3.3 mmol of lye: 1.32 g of a 10 % stock.
 TEST_CASE("a share of a carbomer's acid groups is as much base as half of its equivalents") {
-  const auto gel = samples::formula_of({{"carbomer", 0.5}, {"glycerin", 3}, {"phenoxyethanol", 0.8}});
+  const auto gel =
+      samples::formula_of({{"carbomer", 0.5}, {"glycerin", 3}, {"phenoxyethanol", 0.8}});
   auto options = with_readings({});
   options.neutralise = 0.5;
   options.adjusters = {"sodium-hydroxide"};
@@ -161,14 +169,16 @@ TEST_CASE("options that mean nothing are refused before anything is learned from
 TEST_CASE("a buffer is offered where one is asked for") {
   auto options = with_readings({});
   options.hold = BufferAim{5, 5, 0, 0.2};
-  const auto answer = foresee(samples::formula_of({{"glycerin", 5}, {"propanediol", 3}}), built_in, options);
+  const auto answer =
+      foresee(samples::formula_of({{"glycerin", 5}, {"propanediol", 3}}), built_in, options);
   REQUIRE(answer.buffers);
   CHECK(std::ranges::any_of(answer.buffers->pairs, &BufferPair::possible));
   CHECK(says(foreseen_report(answer), "Buffers that would hold it"));
 }
 
 TEST_CASE("what moves the pH, the gel and the lactone stand in the order of work") {
-  const auto formula = samples::formula_of({{"carbomer", 0.4}, {"gluconolactone", 2}, {"sodium-benzoate", 0.4}, {"glycerin", 3}});
+  const auto formula = samples::formula_of(
+      {{"carbomer", 0.4}, {"gluconolactone", 2}, {"sodium-benzoate", 0.4}, {"glycerin", 3}});
   const auto answer = adjust(formula, built_in, with_readings({}));
   std::string all;
   for (const auto& step : answer.work) all += step.what + " ";

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
-// What readings teach of a batch. The priors are rows of the tables, written down before any case was run.
+// What readings teach of a batch. The priors are rows of the tables, written down before any case
+// was run.
 #include "../answers/measured.hpp"
 #include "../answers/samples.hpp"
 
@@ -17,7 +18,9 @@ namespace {
 
 const Tables& built_in = Tables::built_in();
 
-double width(const Prediction& p) { return p.p95 - p.p05; }
+double width(const Prediction& p) {
+  return p.p95 - p.p05;
+}
 
 test::Row field_case(const std::string& name) {
   for (const auto& row : test::rows_of_file("answers/data/field_cases.csv"))
@@ -27,8 +30,8 @@ test::Row field_case(const std::string& name) {
 
 }  // namespace
 
-// A practitioner's body wash, read with a meter before and after two equal parts of citric acid (common practice:
-// rows B01 to B03 of field_cases.csv). 0.2 g for 102 g as it was written down.
+// A practitioner's body wash, read with a meter before and after two equal parts of citric acid
+// (common practice: rows B01 to B03 of field_cases.csv). 0.2 g for 102 g as it was written down.
 TEST_CASE("two readings of a wash foretell the third") {
   Formula wash = measured::formula_of(field_case("B01"));
   wash.batch_g = 102;
@@ -39,9 +42,10 @@ TEST_CASE("two readings of a wash foretell the third") {
   const auto before = predict(*water_phase_of(wash, built_in, room), 0);
   const auto learned = calibrate(wash, readings, built_in, room);
   const std::vector<Portion> all{{citric, 0.4}};
-  const auto third = predict(*learned.knowledge.phase_of(with_portions(wash, all, built_in), built_in, room), 0);
-  MESSAGE("before any reading ", before.p05, " to ", before.p95, ", after two ", third.p05, " to ", third.p95, ", middle ",
-          third.ph, ", read 6.51");
+  const auto third =
+      predict(*learned.knowledge.phase_of(with_portions(wash, all, built_in), built_in, room), 0);
+  MESSAGE("before any reading ", before.p05, " to ", before.p95, ", after two ", third.p05, " to ",
+          third.p95, ", middle ", third.ph, ", read 6.51");
   CHECK(third.p05 < 6.51);
   CHECK(6.51 < third.p95);
   CHECK(width(third) < 1.6);
@@ -74,13 +78,16 @@ TEST_CASE("a batch learned from has the pH that was read") {
       const std::vector<BatchReading> readings{{ph, {}, {}}};
       const auto learned = calibrate(formula, readings, built_in, {}, {0.02, 0.01});
       CHECK(std::abs(predict(*learned.phase, 0).ph - ph) < 0.03);
-      CHECK(learned.unexplained_meq_per_kg.value * off > 0);  // more alkaline than expected is alkali
+      CHECK(learned.unexplained_meq_per_kg.value * off >
+            0);  // more alkaline than expected is alkali
     }
 }
 
-// The other way to the same: draws from the priors, each weighted by how well it explains the readings.
+// The other way to the same: draws from the priors, each weighted by how well it explains the
+// readings.
 TEST_CASE("what is learned is what weighted draws say") {
-  const auto formula = samples::formula_of({{"lactic-acid-80", 2}, {"sodium-lactate-60", 3}, {"niacinamide", 4}});
+  const auto formula =
+      samples::formula_of({{"lactic-acid-80", 2}, {"sodium-lactate-60", 3}, {"niacinamide", 4}});
   const auto own = *water_phase_of(formula, built_in);
   const double ph = predict(own, 0).ph + 0.05, noise = 0.03 / deviates_to_end, meter = 0.02;
   const std::vector<BatchReading> readings{{ph, {}, {}}};
@@ -96,13 +103,15 @@ TEST_CASE("what is learned is what weighted draws say") {
   std::vector<double> deviates(own.drivers.size());
   for (std::size_t i = 0; i < count; ++i) {
     for (std::size_t d = 0; d < deviates.size(); ++d) deviates[d] = columns[d][i];
-    const double model = columns[own.drivers.size()][i] / deviates_to_end * predict(own, 0).model_above;
+    const double model =
+        columns[own.drivers.size()][i] / deviates_to_end * predict(own, 0).model_above;
     const double truth = moved.ph_at(deviates) + model;
     const double read = truth + columns[own.drivers.size() + 1][i] / deviates_to_end * meter;
     const double weight = std::exp(-0.5 * std::pow((read - ph) / noise, 2));
     weights += weight, sum += weight * truth, squares += weight * truth * truth;
   }
-  const double mean = sum / weights, half = deviates_to_end * std::sqrt(squares / weights - mean * mean);
+  const double mean = sum / weights,
+               half = deviates_to_end * std::sqrt(squares / weights - mean * mean);
   CHECK(std::abs(after.ph - mean) < 0.005);
   CHECK(std::abs(0.5 * width(after) - half) < 0.15 * half);
 }
@@ -120,10 +129,12 @@ TEST_CASE("a second reading teaches how firmly a batch holds its pH") {
 }
 
 TEST_CASE("a preservative that was left out is not learned but asked for") {
-  const auto formula = samples::formula_of({{"sodium-benzoate", 1}, {"citric-acid", 0.3}, {"glycerin", 3}});
+  const auto formula =
+      samples::formula_of({{"sodium-benzoate", 1}, {"citric-acid", 0.3}, {"glycerin", 3}});
   auto without = formula;
   without.items[0].percent = 0;
-  const std::vector<BatchReading> readings{{predict(*water_phase_of(without, built_in), 0).ph, {}, {}}};
+  const std::vector<BatchReading> readings{
+      {predict(*water_phase_of(without, built_in), 0).ph, {}, {}}};
   const auto learned = calibrate(formula, readings, built_in);
   CHECK(learned.beyond_tables);
   REQUIRE_FALSE(learned.slips.empty());
@@ -132,7 +143,8 @@ TEST_CASE("a preservative that was left out is not learned but asked for") {
 }
 
 TEST_CASE("readings that mean nothing are refused, all at once") {
-  const std::vector<BatchReading> readings{{17, {}, {"log.csv", 2, 3}}, {5, {{{"citric-acid", 20}, -1}}, {"log.csv", 3, 2}}};
+  const std::vector<BatchReading> readings{{17, {}, {"log.csv", 2, 3}},
+                                           {5, {{{"citric-acid", 20}, -1}}, {"log.csv", 3, 2}}};
   try {
     calibrate(samples::sample("hand-gel"), readings, built_in);
     FAIL("not refused");

@@ -1,12 +1,13 @@
 // SPDX-License-Identifier: MIT
-// Virtual batches brought to a target by the plan, and beside it by the customary fixed portions. The truth of each
-// batch is another one than the plan's: another activity model, every pK off by up to 0.15, contents and residues
-// drawn from the tables' ±, and an unlisted buffer or a hidden acid or alkali. Judged by the true pH alone.
+// Virtual batches brought to a target by the plan, and beside it by the customary fixed portions.
+// The truth of each batch is another one than the plan's: another activity model, every pK off by
+// up to 0.15, contents and residues drawn from the tables' ±, and an unlisted buffer or a hidden
+// acid or alkali. Judged by the true pH alone.
 //
 //     closed_loop [BATCHES] [--check]
 //
-// Assumptions of the bench: scale 0.01 g, meter noise 0.02 (standard deviation), meter bias up to 0.05 for the whole
-// batch, stock strength off by 1 % (standard deviation), readings shown to 0.01.
+// Assumptions of the bench: scale 0.01 g, meter noise 0.02 (standard deviation), meter bias up to
+// 0.05 for the whole batch, stock strength off by 1 % (standard deviation), readings shown to 0.01.
 #include "../answers/samples.hpp"
 
 #include <counterion/answer/judged.hpp>
@@ -26,7 +27,8 @@ using namespace counterion;
 namespace {
 
 const Tables& built_in = Tables::built_in();
-constexpr double tolerance = 0.1, scale_g = 0.01, meter_bias = 0.05, meter_noise = 0.02, pK_off = 0.15;
+constexpr double tolerance = 0.1, scale_g = 0.01, meter_bias = 0.05, meter_noise = 0.02,
+                 pK_off = 0.15;
 constexpr int most_additions = 3;
 
 using Random = std::mt19937_64;
@@ -34,7 +36,8 @@ double uniform(Random& random, double low, double high) {
   return low + (high - low) * (static_cast<double>(random() >> 11) + 0.5) / 9007199254740992.0;
 }
 double normal(Random& random) {  // Box and Muller
-  return std::sqrt(-2 * std::log(uniform(random, 0, 1))) * std::cos(2 * 3.141592653589793 * uniform(random, 0, 1));
+  return std::sqrt(-2 * std::log(uniform(random, 0, 1))) *
+         std::cos(2 * 3.141592653589793 * uniform(random, 0, 1));
 }
 
 /// A batch as it really is.
@@ -62,18 +65,25 @@ class Truth {
       phase.mixture.add_strong_charge(0.5 * buffer_);
     }
     phase.mixture.add_strong_charge(hidden_charge_);
-    return MovedPhase(phase).ph_at(deviates) + (from_the_model_ ? model_off_ * predict(phase, 0).model_above : 0);
+    return MovedPhase(phase).ph_at(deviates) +
+           (from_the_model_ ? model_off_ * predict(phase, 0).model_above : 0);
   }
 
  private:
   /// The same for the same quantity in every state of the batch.
   double deviate(const Driver& driver, const WaterPhase& phase) {
-    if (driver.kind == DriverKind::carbon_dioxide || (driver.kind == DriverKind::unlisted_charge && !from_the_model_)) return 0;
-    const bool of_substance = driver.kind == DriverKind::constant || driver.kind == DriverKind::partition ||
+    if (driver.kind == DriverKind::carbon_dioxide ||
+        (driver.kind == DriverKind::unlisted_charge && !from_the_model_))
+      return 0;
+    const bool of_substance = driver.kind == DriverKind::constant ||
+                              driver.kind == DriverKind::partition ||
                               driver.kind == DriverKind::solubility;
-    const std::string subject = of_substance ? std::string(phase.substances[driver.subject]->id)
-                                             : std::to_string(driver.kind == DriverKind::content ? part_of(driver, phase) : 0);
-    const auto key = fmt::format("{}:{}:{}:{}", static_cast<int>(driver.kind), driver.item.value_or(999), subject, driver.step);
+    const std::string subject =
+        of_substance
+            ? std::string(phase.substances[driver.subject]->id)
+            : std::to_string(driver.kind == DriverKind::content ? part_of(driver, phase) : 0);
+    const auto key = fmt::format("{}:{}:{}:{}", static_cast<int>(driver.kind),
+                                 driver.item.value_or(999), subject, driver.step);
     const auto [known, is_new] = deviates_.try_emplace(key, 0);
     if (is_new) known->second = driver.kind == DriverKind::portion ? 0 : drawn(driver);
     return known->second;
@@ -84,7 +94,8 @@ class Truth {
     return driver.subject - first;
   }
   double drawn(const Driver& driver) {
-    const bool is_pK = driver.kind == DriverKind::constant || driver.kind == DriverKind::polymer_constant;
+    const bool is_pK =
+        driver.kind == DriverKind::constant || driver.kind == DriverKind::polymer_constant;
     if (from_the_model_ || !is_pK) return normal(random_);
     return deviates_to_end * uniform(random_, -pK_off, pK_off) / driver.high;
   }
@@ -101,9 +112,14 @@ class Truth {
 /// A bench: what it shows of a true pH, and what it weighs.
 class MakersBench {
  public:
-  explicit MakersBench(std::uint64_t seed) : random_(seed), bias_(uniform(random_, -meter_bias, meter_bias)) {}
-  double read(double ph) { return std::round(100 * (ph + bias_ + meter_noise * normal(random_))) / 100; }
-  double weigh(double grams) { return std::max(0.0, grams + uniform(random_, -0.5, 0.5) * scale_g); }
+  explicit MakersBench(std::uint64_t seed)
+      : random_(seed), bias_(uniform(random_, -meter_bias, meter_bias)) {}
+  double read(double ph) {
+    return std::round(100 * (ph + bias_ + meter_noise * normal(random_))) / 100;
+  }
+  double weigh(double grams) {
+    return std::max(0.0, grams + uniform(random_, -0.5, 0.5) * scale_g);
+  }
 
  private:
   Random random_;
@@ -114,13 +130,15 @@ struct Outcome {
   double ph = 0;
   int additions = 0;
   bool overshot = false;  ///< at any time beyond the tolerance on the far side
-  bool asked = false;     ///< a reading lay beyond the tables' ±: the maker checked the weighing slips
-  bool coarse = false;    ///< one step of the scale moves it by more than 0.05
-  bool told = false;      ///< and was told which dilution to make
+  bool asked = false;  ///< a reading lay beyond the tables' ±: the maker checked the weighing slips
+  bool coarse = false;                         ///< one step of the scale moves it by more than 0.05
+  bool told = false;                           ///< and was told which dilution to make
   double inside_intervals = 0, intervals = 0;  ///< of readings foretold
 };
 
-bool is_past(double ph, double target, bool acid) { return acid ? ph < target - tolerance : ph > target + tolerance; }
+bool is_past(double ph, double target, bool acid) {
+  return acid ? ph < target - tolerance : ph > target + tolerance;
+}
 
 /// One formula and target of the simulation.
 struct Task {
@@ -141,8 +159,8 @@ Outcome follow_plan(const Task& task, Truth& truth, MakersBench& bench, Adjuster
     outcome.asked = outcome.asked || learned.beyond_tables;
     const auto prediction = predict(*learned.phase, 0);
     const Batch batch{learned.formula, *learned.phase, prediction, learned.knowledge};
-    const auto plan = plan_for(batch, task.target, adjuster, built_in, {tolerance, 0.007, most_additions, scale_g},
-                               outcome.additions);
+    const auto plan = plan_for(batch, task.target, adjuster, built_in,
+                               {tolerance, 0.007, most_additions, scale_g}, outcome.additions);
     if (plan.additions.empty()) break;
     const auto& next = plan.additions.front();
     added.push_back({adjuster, bench.weigh(next.grams)});
@@ -163,7 +181,8 @@ Outcome follow_custom(const Task& task, Truth& truth, MakersBench& bench, double
   outcome.ph = truth.ph(added);
   double shown = bench.read(outcome.ph);
   constexpr int most = 60;
-  while (outcome.additions < most && (task.acid ? shown > task.target + tolerance : shown < task.target - tolerance)) {
+  while (outcome.additions < most &&
+         (task.acid ? shown > task.target + tolerance : shown < task.target - tolerance)) {
     added.push_back({task.adjuster, bench.weigh(grams)});
     outcome.ph = truth.ph(added);
     shown = bench.read(outcome.ph);
@@ -191,8 +210,8 @@ Weighable weighable(const Task& task) {
   const BatchKnowledge nothing;
   const auto phase = *nothing.phase_of(task.formula, built_in);
   const auto prediction = predict(phase, 0);
-  const auto all = adjustments_for({task.formula, phase, prediction, nothing}, task.target, {&task.adjuster, 1}, built_in,
-                                   {{}, tolerance, scale_g, {}});
+  const auto all = adjustments_for({task.formula, phase, prediction, nothing}, task.target,
+                                   {&task.adjuster, 1}, built_in, {{}, tolerance, scale_g, {}});
   return all.front().weighable;
 }
 
@@ -209,8 +228,8 @@ struct Tally {
   }
   std::string row(const std::string& name) const {
     const double n = std::max(1, batches);
-    return fmt::format("{:34} {:7} {:9.1f} {:10.1f} {:10.2f} {:8.1f}", name, batches, 100 * inside / n, 100 * overshot / n,
-                       additions / n, 100 * asked / n);
+    return fmt::format("{:34} {:7} {:9.1f} {:10.1f} {:10.2f} {:8.1f}", name, batches,
+                       100 * inside / n, 100 * overshot / n, additions / n, 100 * asked / n);
   }
 };
 
@@ -239,7 +258,8 @@ void run_one(const std::string& name, std::uint64_t seed, Tables_& all) {
   Truth truth(task.formula, seed, false);
   const double ph = truth.ph({});
   all.first_from_wrong.add(prior.p05 <= ph && ph <= prior.p95);
-  if (task.acid ? ph < task.target + tolerance : ph > task.target - tolerance) return;  // nothing to weigh
+  if (task.acid ? ph < task.target + tolerance : ph > task.target - tolerance)
+    return;  // nothing to weigh
   const auto scale = weighable(task);
   MakersBench bench(seed + 1);
   const auto outcome = follow_plan(task, truth, bench, task.adjuster);
@@ -248,7 +268,9 @@ void run_one(const std::string& name, std::uint64_t seed, Tables_& all) {
     all.told += scale.dilute_to_percent.has_value();
     MakersBench again(seed + 1);
     if (scale.dilute_to_percent)
-      all.diluted.add(follow_plan(task, truth, again, {task.adjuster.ingredient, *scale.dilute_to_percent}), task.target);
+      all.diluted.add(
+          follow_plan(task, truth, again, {task.adjuster.ingredient, *scale.dilute_to_percent}),
+          task.target);
     return;
   }
   all.plan.add(outcome, task.target);
@@ -259,7 +281,8 @@ void run_one(const std::string& name, std::uint64_t seed, Tables_& all) {
 }
 
 void print(const Tables_& all) {
-  fmt::print("{:34} {:>7} {:>9} {:>10} {:>10} {:>8}\n", "", "batches", "inside %", "overshot %", "additions", "asked %");
+  fmt::print("{:34} {:>7} {:>9} {:>10} {:>10} {:>8}\n", "", "batches", "inside %", "overshot %",
+             "additions", "asked %");
   fmt::print("{}\n", all.plan.row("the plan"));
   for (const auto& [name, tally] : all.by_formula) fmt::print("{}\n", tally.row("  " + name));
   fmt::print("{}\n", all.custom_small.row("portions of 0.1 % of the batch"));
@@ -267,15 +290,18 @@ void print(const Tables_& all) {
   fmt::print("{}\n", all.coarse.row("0.01 g moves more than 0.05"));
   fmt::print("{}\n", all.diluted.row("  the same, stock diluted as told"));
   fmt::print("told to dilute: {} of {}\n", all.told, all.coarse.batches);
-  fmt::print("90 % interval before any reading: {:.1f} % of truths from the model, {:.1f} % of others\n",
-             all.first_from_model.percent(), all.first_from_wrong.percent());
+  fmt::print(
+      "90 % interval before any reading: {:.1f} % of truths from the model, {:.1f} % of others\n",
+      all.first_from_model.percent(), all.first_from_wrong.percent());
   fmt::print("90 % interval of the next reading: {:.1f} % of {:.0f}\n",
-             100 * all.plan.inside_intervals / std::max(1.0, all.plan.intervals), all.plan.intervals);
+             100 * all.plan.inside_intervals / std::max(1.0, all.plan.intervals),
+             all.plan.intervals);
 }
 
 bool holds(const Tables_& all) {
-  return all.plan.inside >= 0.93 * all.plan.batches && all.plan.overshot <= 0.03 * all.plan.batches &&
-         all.told == all.coarse.batches && all.first_from_model.percent() >= 80 && all.first_from_wrong.percent() >= 75;
+  return all.plan.inside >= 0.93 * all.plan.batches &&
+         all.plan.overshot <= 0.03 * all.plan.batches && all.told == all.coarse.batches &&
+         all.first_from_model.percent() >= 80 && all.first_from_wrong.percent() >= 75;
 }
 
 }  // namespace
@@ -284,7 +310,8 @@ int main(int argc, char** argv) {
   const int batches = argc > 1 ? std::atoi(argv[1]) : 1000;
   Tables_ all;
   for (int i = 0; i < batches; ++i)
-    run_one(samples::names[static_cast<std::size_t>(i) % samples::names.size()], 1000 + 17 * static_cast<std::uint64_t>(i), all);
+    run_one(samples::names[static_cast<std::size_t>(i) % samples::names.size()],
+            1000 + 17 * static_cast<std::uint64_t>(i), all);
   print(all);
   return holds(all) ? 0 : 1;
 }

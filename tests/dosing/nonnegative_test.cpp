@@ -46,7 +46,8 @@ TEST_CASE("sixty problems come out as scipy has them") {
     const auto flat = numbers_of(row.text("A_by_columns")), x = numbers_of(row.text("x"));
     Columns A;
     for (std::size_t j = 0; j < x.size(); ++j)
-      A.emplace_back(flat.begin() + static_cast<std::ptrdiff_t>(j * count), flat.begin() + static_cast<std::ptrdiff_t>((j + 1) * count));
+      A.emplace_back(flat.begin() + static_cast<std::ptrdiff_t>(j * count),
+                     flat.begin() + static_cast<std::ptrdiff_t>((j + 1) * count));
     const auto found = nonnegative_least_squares(A, numbers_of(row.text("b")));
     for (std::size_t j = 0; j < x.size(); ++j) CHECK(std::abs(found[j] - x[j]) < 1e-9);
     ++problems;

@@ -20,12 +20,16 @@ struct Standing {
   Formula formula;
   WaterPhase phase;
   Prediction prediction;
-  explicit Standing(Formula of) : formula(std::move(of)), phase(*nothing.phase_of(formula, built_in)), prediction(predict(phase, 0)) {}
+  explicit Standing(Formula of)
+      : formula(std::move(of)),
+        phase(*nothing.phase_of(formula, built_in)),
+        prediction(predict(phase, 0)) {}
   Batch batch() const { return {formula, phase, prediction, nothing}; }
 };
 
 double ph_with(const Formula& formula, const Adjustment& a) {
-  return ph_of(*water_phase_of(with_adjuster(formula, a.adjuster, a.percent, a.from_water, built_in), built_in));
+  return ph_of(*water_phase_of(
+      with_adjuster(formula, a.adjuster, a.percent, a.from_water, built_in), built_in));
 }
 
 }  // namespace
@@ -44,7 +48,8 @@ TEST_CASE("every stated amount lands on its target when the formula with it is p
         CAPTURE(a.name);
         CAPTURE(target);
         CHECK(std::abs(ph_with(standing.formula, a) - target) < 1e-6);
-        CHECK(a.grams == doctest::Approx(stock_grams(standing.formula, {a.percent, a.from_water, 0})));
+        CHECK(a.grams ==
+              doctest::Approx(stock_grams(standing.formula, {a.percent, a.from_water, 0})));
         ++reached;
       }
     }
@@ -55,7 +60,8 @@ TEST_CASE("every stated amount lands on its target when the formula with it is p
 
 TEST_CASE("what a batch needs of any stock strength is the same acid") {
   const Standing standing(samples::sample("hand-wash"));
-  const std::vector<Adjuster> stocks{{"citric-acid", 5}, {"citric-acid", 20}, {"citric-acid", 50}, {"citric-acid", 100}};
+  const std::vector<Adjuster> stocks{
+      {"citric-acid", 5}, {"citric-acid", 20}, {"citric-acid", 50}, {"citric-acid", 100}};
   double first = 0;
   for (const auto& a : adjustments_for(standing.batch(), 5.5, stocks, built_in)) {
     if (first == 0) first = a.percent_of_ingredient;
@@ -65,9 +71,11 @@ TEST_CASE("what a batch needs of any stock strength is the same acid") {
 }
 
 TEST_CASE("more than the water makes room for goes on top of the batch") {
-  const Standing standing(samples::formula_of({{"lactic-acid-80", 10}, {"glycerin", 40}, {"propanediol", 38}}));
+  const Standing standing(
+      samples::formula_of({{"lactic-acid-80", 10}, {"glycerin", 40}, {"propanediol", 38}}));
   const std::vector<Adjuster> weak{{"sodium-hydroxide", 1}};
-  const auto a = adjustments_for(standing.batch(), standing.prediction.ph + 2, weak, built_in).front();
+  const auto a =
+      adjustments_for(standing.batch(), standing.prediction.ph + 2, weak, built_in).front();
   REQUIRE(a.possible);
   CHECK_FALSE(a.from_water);
   CHECK(std::abs(ph_with(standing.formula, a) - a.target) < 1e-6);
@@ -78,7 +86,8 @@ TEST_CASE("a small batch that hardly holds its pH asks for a weaker stock") {
   formula.batch_g = 500;
   const Standing standing(formula);
   const std::vector<Adjuster> lye{{"sodium-hydroxide", 10}};
-  const auto a = adjustments_for(standing.batch(), standing.prediction.ph + 0.5, lye, built_in).front();
+  const auto a =
+      adjustments_for(standing.batch(), standing.prediction.ph + 0.5, lye, built_in).front();
   REQUIRE(a.possible);
   CHECK(a.weighable.too_coarse);
   REQUIRE(a.weighable.dilute_to_percent);

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
-// Two ways to the same interval: draws of everything that is not sure, each solved, and first derivatives.
+// Two ways to the same interval: draws of everything that is not sure, each solved, and first
+// derivatives.
 #include "../answers/samples.hpp"
 
 #include <counterion/batch/sampled.hpp>

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
-// The screens about a batch as they were read and approved; COUNTERION_REGENERATE=1 writes them anew.
+// The screens about a batch as they were read and approved; COUNTERION_REGENERATE=1 writes them
+// anew.
 #include "../answers/samples.hpp"
 
 #include <counterion/report/batch.hpp>
@@ -22,7 +23,8 @@ std::string contents_of(const std::string& path) {
 }
 
 void check_screen(const std::string& name, const std::string& text) {
-  const std::string path = std::string(COUNTERION_SOURCE_DIR) + "/tests/dosing/golden/" + name + ".txt";
+  const std::string path =
+      std::string(COUNTERION_SOURCE_DIR) + "/tests/dosing/golden/" + name + ".txt";
   if (std::getenv("COUNTERION_REGENERATE")) std::ofstream(path, std::ios::binary) << text;
   CAPTURE(name);
   CHECK(text == contents_of(path));
@@ -38,14 +40,18 @@ BatchOptions careful() {
 
 TEST_CASE("the screens about batches are those that were approved") {
   auto options = careful();
-  check_screen("predict-hand-wash", foreseen_report(foresee(samples::sample("hand-wash"), built_in, options)));
+  check_screen("predict-hand-wash",
+               foreseen_report(foresee(samples::sample("hand-wash"), built_in, options)));
   options.readings = {{11.8, {}, {}}};
-  check_screen("adjust-hand-wash", dosing_report(adjust(samples::sample("hand-wash"), built_in, options)));
+  check_screen("adjust-hand-wash",
+               dosing_report(adjust(samples::sample("hand-wash"), built_in, options)));
   options.readings = {{3.85, {}, {}}, {4.3, {{{"sodium-hydroxide", 10}, 15}}, {}}};
   options.target = pH(4.8);
-  check_screen("adjust-heel-cream", dosing_report(adjust(samples::sample("heel-cream"), built_in, options)));
+  check_screen("adjust-heel-cream",
+               dosing_report(adjust(samples::sample("heel-cream"), built_in, options)));
   options.readings = {{7.5, {}, {}}};
-  check_screen("adjust-heel-cream-mistake", dosing_report(adjust(samples::sample("heel-cream"), built_in, options)));
+  check_screen("adjust-heel-cream-mistake",
+               dosing_report(adjust(samples::sample("heel-cream"), built_in, options)));
 }
 
 TEST_CASE("the README shows the hand wash's plan as the command answers it") {
@@ -54,5 +60,7 @@ TEST_CASE("the README shows the hand wash's plan as the command answers it") {
   REQUIRE(begin != readme.npos);
   const std::string shown = readme.substr(begin, readme.find("\n\n", begin) - begin);
   CHECK(shown.size() > 300);
-  CHECK(contents_of(COUNTERION_SOURCE_DIR "/tests/dosing/golden/adjust-hand-wash.txt").find(shown) != std::string::npos);
+  CHECK(
+      contents_of(COUNTERION_SOURCE_DIR "/tests/dosing/golden/adjust-hand-wash.txt").find(shown) !=
+      std::string::npos);
 }

@@ -15,16 +15,23 @@ namespace counterion {
 namespace {
 
 std::string slip_text(const Slip& slip, const CheckResult& check) {
-  return fmt::format("{} {} (that would read {:.1f})", check.name_of(slip.item), slip.doubled ? "doubled" : "left out", slip.ph);
+  return fmt::format("{} {} (that would read {:.1f})", check.name_of(slip.item),
+                     slip.doubled ? "doubled" : "left out", slip.ph);
 }
 
 /// No grams over a mistake: what the readings leave unexplained is more than the tables' ± allow.
 std::string why_withheld(const Calibration& learned, const Formula& formula, const Tables& tables) {
-  const auto surprise = std::ranges::find_if(learned.readings, [](const ReadingInLight& r) { return std::abs(r.surprise) > most_surprise; });
-  std::string text = fmt::format("The reading {:.2f} lies where it was hardly possible (expected {:.1f} to {:.1f}). First rule out ",
-                                 surprise->ph, surprise->low, surprise->high);
+  const auto surprise = std::ranges::find_if(learned.readings, [](const ReadingInLight& r) {
+    return std::abs(r.surprise) > most_surprise;
+  });
+  std::string text = fmt::format(
+      "The reading {:.2f} lies where it was hardly possible (expected {:.1f} to {:.1f}). First "
+      "rule out ",
+      surprise->ph, surprise->low, surprise->high);
   if (surprise != learned.readings.begin())
-    return text + "that the addition before it was weighed wrong, is another stock or is not mixed in, and that the meter is off.";
+    return text +
+           "that the addition before it was weighed wrong, is another stock or is not mixed in, "
+           "and that the meter is off.";
   const CheckResult names(formula, tables, {});
   std::vector<std::string> likely;
   for (const auto& slip : learned.slips)
@@ -44,8 +51,21 @@ Conditions conditions_of(const CheckOptions& options) {
 class Maker {
  public:
   Maker(const Formula& formula, const Tables& tables, const BatchOptions& options, bool dose)
-      : tables_(tables), options_(options), dose_(dose),
-        answer_{CheckResult(formula, tables, options), learned_from(formula), {}, 0, {}, {}, {}, {}, {}, {}, {}, {}} {}
+      : tables_(tables),
+        options_(options),
+        dose_(dose),
+        answer_{CheckResult(formula, tables, options),
+                learned_from(formula),
+                {},
+                0,
+                {},
+                {},
+                {},
+                {},
+                {},
+                {},
+                {},
+                {}} {}
 
   BatchAnswer make() {
     Formula batch = answer_.learned.formula;
@@ -55,8 +75,9 @@ class Maker {
     if (!answer_.check.phase) return std::move(answer_);
     foresee();
     if (dose_ && answer_.check.target) plan();
-    if (options_.hold) answer_.buffers = buffers_for(answer_.check.formula, *answer_.check.phase, aim(), tables_,
-                                                     {options_.jurisdiction});
+    if (options_.hold)
+      answer_.buffers = buffers_for(answer_.check.formula, *answer_.check.phase, aim(), tables_,
+                                    {options_.jurisdiction});
     answer_.release = release();
     answer_.work = work_steps(answer_, tables_);
     return std::move(answer_);
@@ -69,7 +90,8 @@ class Maker {
     if (options_.sample_g) read.batch_g = *options_.sample_g;
     Bench bench{options_.meter_ph, options_.scale_g, options_.sample_g.has_value()};
     auto learned = calibrate(read, options_.readings, tables_, conditions_of(options_), bench);
-    if (options_.sample_g) learned.formula = formula;  // what went into the sample does not go into the batch
+    if (options_.sample_g)
+      learned.formula = formula;  // what went into the sample does not go into the batch
     return learned;
   }
   CheckOptions asked(const Formula& batch) const {
@@ -79,20 +101,26 @@ class Maker {
     options.remedies = options_.remedies && !dose_;
     if (options_.neutralise) options.target = neutralising(batch);
     if (dose_ && options_.every_adjuster) options.adjusters = all_adjusters();
-    if (is_doubtful())
-      options.withheld = why_withheld(answer_.learned, batch, tables_);
+    if (is_doubtful()) options.withheld = why_withheld(answer_.learned, batch, tables_);
     return options;
   }
-  /// What is hardly possible is not absorbed but asked about first; a titration shall find what nobody knows.
-  bool is_doubtful() const { return answer_.learned.beyond_tables && !options_.ruled_out && !options_.sample_g; }
+  /// What is hardly possible is not absorbed but asked about first; a titration shall find what
+  /// nobody knows.
+  bool is_doubtful() const {
+    return answer_.learned.beyond_tables && !options_.ruled_out && !options_.sample_g;
+  }
   const BatchKnowledge& knowledge() const { return answer_.check.options.knowledge; }
   /// The pH for a share of an acid polymer; throws BadInput where there is none.
   pH neutralising(const Formula& batch) const {
-    const auto phase = BatchKnowledge(is_doubtful() ? BatchKnowledge() : answer_.learned.knowledge).phase_of(batch, tables_, conditions_of(options_), Sureness::left_aside);
+    const auto phase = BatchKnowledge(is_doubtful() ? BatchKnowledge() : answer_.learned.knowledge)
+                           .phase_of(batch, tables_, conditions_of(options_), Sureness::left_aside);
     const auto ph = phase ? ph_where_neutralised(*phase, *options_.neutralise) : std::nullopt;
     if (ph) return pH(*ph);
-    throw BadInput({{{}, fmt::format("{:g} % of an acid polymer neutralised", 100 * *options_.neutralise),
-                     "a share above 0 and below 100 %, and a formula with carbomer or its kin", {}}});
+    throw BadInput(
+        {{{},
+          fmt::format("{:g} % of an acid polymer neutralised", 100 * *options_.neutralise),
+          "a share above 0 and below 100 %, and a formula with carbomer or its kin",
+          {}}});
   }
   std::vector<std::string> all_adjusters() const {
     std::vector<std::string> ids;
@@ -110,7 +138,8 @@ class Maker {
   void foresee() {
     answer_.sampled = sample_ph(*answer_.check.phase, options_.draws);
     const Window& window = answer_.check.window;
-    if (window.feasible) answer_.chance_in_window = answer_.sampled->share_between(window.low, window.high);
+    if (window.feasible)
+      answer_.chance_in_window = answer_.sampled->share_between(window.low, window.high);
     answer_.measurements = measurements();
   }
 
@@ -131,9 +160,12 @@ class Maker {
   }
   Measurement reading_of_batch() const {
     const std::vector<BatchReading> readings{{std::clamp(prediction().ph, 0.0, 14.0), {}, {}}};
-    const auto learned = calibrate(answer_.check.formula, readings, tables_, conditions_of(options_), {options_.meter_ph, options_.scale_g, false});
+    const auto learned =
+        calibrate(answer_.check.formula, readings, tables_, conditions_of(options_),
+                  {options_.meter_ph, options_.scale_g, false});
     const Prediction p = predict(*learned.phase, 0);
-    return {"the batch itself", "Make it without adjuster, read it and give the reading.", std::nullopt, p.p05, p.p95};
+    return {"the batch itself", "Make it without adjuster, read it and give the reading.",
+            std::nullopt, p.p05, p.p95};
   }
   /// A material whose pH in water was read to ± 0.1.
   std::optional<Measurement> reading_of_material(std::size_t item) const {
@@ -142,12 +174,15 @@ class Maker {
     auto& line = formula.items[item];
     const auto ph = ph_in_water(line, at_percent);
     if (!ph) return std::nullopt;
-    line.declared_ph_low = *ph - meter, line.declared_ph_high = *ph + meter, line.declared_at_percent = at_percent;
+    line.declared_ph_low = *ph - meter, line.declared_ph_high = *ph + meter,
+    line.declared_at_percent = at_percent;
     const auto phase = knowledge().phase_of(formula, tables_, conditions_of(options_));
     const Prediction p = predict(*phase, 0);
     return Measurement{answer_.check.name_of(item),
-                       fmt::format("Read the pH of {:g} g of it in {:g} g of water; write it on its line, in a column \"declared "
-                                   "pH\", in the form \"7.1-7.3 @ {:g} %\".", at_percent, 100 - at_percent, at_percent),
+                       fmt::format("Read the pH of {:g} g of it in {:g} g of water; write it on "
+                                   "its line, in a column \"declared "
+                                   "pH\", in the form \"7.1-7.3 @ {:g} %\".",
+                                   at_percent, 100 - at_percent, at_percent),
                        item, p.p05, p.p95};
   }
   std::optional<double> ph_in_water(const FormulaItem& line, double at_percent) const {
@@ -156,7 +191,8 @@ class Maker {
     alone.items[0].percent = at_percent;
     alone.items[1].written = alone.items[1].ingredient = "water";
     alone.items[1].percent = 100 - at_percent;
-    const auto phase = water_phase_of(alone, tables_, conditions_of(options_), Sureness::left_aside);
+    const auto phase =
+        water_phase_of(alone, tables_, conditions_of(options_), Sureness::left_aside);
     return phase ? std::optional(std::clamp(ph_of(*phase), 0.5, 13.5)) : std::nullopt;
   }
 
@@ -173,15 +209,19 @@ class Maker {
     auto& stages = answer_.check.adjustments[*answer_.chosen].stages;
     stages.clear();
     if (!answer_.plan->additions.empty())
-      stages.push_back({answer_.plan->additions.front().grams, answer_.plan->additions.front().expected_ph});
+      stages.push_back(
+          {answer_.plan->additions.front().grams, answer_.plan->additions.front().expected_ph});
     answer_.curve = curve_of(*best);
-    answer_.undo = undo_for(batch(), best->target, best->adjuster, too_far_ph, opposites(*best), tables_);
+    answer_.undo =
+        undo_for(batch(), best->target, best->adjuster, too_far_ph, opposites(*best), tables_);
   }
   int additions() const {
-    return static_cast<int>(std::ranges::count_if(options_.readings, [](const BatchReading& r) { return !r.added.empty(); }));
+    return static_cast<int>(std::ranges::count_if(
+        options_.readings, [](const BatchReading& r) { return !r.added.empty(); }));
   }
   std::optional<WaterPhase> phase_with(const Adjustment& one, double share) const {
-    const Formula adjusted = with_adjuster(answer_.check.formula, one.adjuster, one.percent * share, one.from_water, tables_);
+    const Formula adjusted = with_adjuster(answer_.check.formula, one.adjuster, one.percent * share,
+                                           one.from_water, tables_);
     return knowledge().phase_of(adjusted, tables_, conditions_of(options_));
   }
   std::vector<CurveStep> curve_of(const Adjustment& one) const {
@@ -202,8 +242,10 @@ class Maker {
   std::vector<Adjuster> opposites(const Adjustment& one) const {
     const bool acid = one.target < prediction().ph;
     std::vector<Adjuster> backs;
-    for (const auto* id : {"sodium-hydroxide", "triethanolamine-99", "citric-acid", "lactic-acid-80"}) {
-      const bool is_base = backs.size() < 2 && std::string_view(id).find("acid") == std::string_view::npos;
+    for (const auto* id :
+         {"sodium-hydroxide", "triethanolamine-99", "citric-acid", "lactic-acid-80"}) {
+      const bool is_base =
+          backs.size() < 2 && std::string_view(id).find("acid") == std::string_view::npos;
       if (is_base == acid) backs.push_back(adjuster_named(id, tables_));
     }
     return backs;
@@ -215,7 +257,8 @@ class Maker {
     const double edge = options_.meter_ph + check.window.margin.drift;
     const double around = options_.tolerance_ph + options_.meter_ph;
     const double aim = check.adjustment_needed ? *check.target : prediction().ph;
-    const Interval range{std::max(check.window.low + edge, aim - around), std::min(check.window.high - edge, aim + around)};
+    const Interval range{std::max(check.window.low + edge, aim - around),
+                         std::min(check.window.high - edge, aim + around)};
     return range.low <= range.high ? std::optional(range) : std::nullopt;
   }
 
@@ -240,12 +283,14 @@ BatchAnswer adjust(const Formula& formula, const Tables& tables, const BatchOpti
 BatchAnswer titrate(const Formula& formula, const Tables& tables, const BatchOptions& options) {
   std::vector<Problem> problems;
   const double batch_g = options.batch_g.value_or(formula.batch_g);
-  if (!options.sample_g) add_problem(problems, {}, "the size of the sample is not said", "grams, such as 50");
+  if (!options.sample_g)
+    add_problem(problems, {}, "the size of the sample is not said", "grams, such as 50");
   else if (!(*options.sample_g > 0 && *options.sample_g < batch_g))
     add_problem(problems, {}, fmt::format("the sample has {} g", *options.sample_g),
                 fmt::format("more than 0 g and less than the batch's {} g", batch_g));
   if (options.readings.size() < 2)
-    add_problem(problems, {}, fmt::format("{} readings", options.readings.size()), "two or more, with what was added in between");
+    add_problem(problems, {}, fmt::format("{} readings", options.readings.size()),
+                "two or more, with what was added in between");
   if (!problems.empty()) throw BadInput(std::move(problems));
   BatchOptions asked = options;
   asked.batch_g = batch_g;

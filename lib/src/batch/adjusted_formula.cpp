@@ -37,8 +37,10 @@ std::vector<Portion> summed(std::span<const Portion> portions) {
   std::vector<Portion> sums;
   for (const auto& portion : portions) {
     const auto known = std::ranges::find(sums, portion.adjuster, &Portion::adjuster);
-    if (known == sums.end()) sums.push_back(portion);
-    else known->grams += portion.grams;
+    if (known == sums.end())
+      sums.push_back(portion);
+    else
+      known->grams += portion.grams;
   }
   return sums;
 }
@@ -62,7 +64,8 @@ Formula with_adjuster(const Formula& formula, const Adjuster& adjuster, double p
   return adjusted;
 }
 
-Formula with_portions(const Formula& formula, std::span<const Portion> portions, const Tables& tables) {
+Formula with_portions(const Formula& formula, std::span<const Portion> portions,
+                      const Tables& tables) {
   Formula batch = formula;
   double grams = 0;
   for (const auto& portion : portions) grams += portion.grams;

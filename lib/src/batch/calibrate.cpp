@@ -31,50 +31,63 @@ std::size_t first_part_of(std::size_t item, const WaterPhase& phase) {
 std::string key_of(const Driver& driver, const WaterPhase& phase) {
   std::string subject;
   switch (driver.kind) {
-    case DriverKind::content: subject = std::to_string(driver.subject - first_part_of(*driver.item, phase)); break;
+    case DriverKind::content:
+      subject = std::to_string(driver.subject - first_part_of(*driver.item, phase));
+      break;
     case DriverKind::constant:
     case DriverKind::partition:
     case DriverKind::solubility:
-    case DriverKind::unlisted_buffer: subject = phase.substances[driver.subject]->id; break;
-    case DriverKind::polymer_constant: subject = phase.polymer_substances[driver.subject]->id; break;
-    default: break;
+    case DriverKind::unlisted_buffer:
+      subject = phase.substances[driver.subject]->id;
+      break;
+    case DriverKind::polymer_constant:
+      subject = phase.polymer_substances[driver.subject]->id;
+      break;
+    default:
+      break;
   }
-  return fmt::format("{}:{}:{}:{}", static_cast<int>(driver.kind), driver.item ? static_cast<int>(*driver.item) : -1,
-                     subject, driver.step);
+  return fmt::format("{}:{}:{}:{}", static_cast<int>(driver.kind),
+                     driver.item ? static_cast<int>(*driver.item) : -1, subject, driver.step);
 }
 
 void require_valid(std::span<const BatchReading> readings) {
   std::vector<Problem> problems;
   for (const auto& reading : readings) {
     if (!(reading.ph >= 0 && reading.ph <= 14))
-      add_problem(problems, reading.place, fmt::format("the reading is {}", reading.ph), "pH 0 to 14");
+      add_problem(problems, reading.place, fmt::format("the reading is {}", reading.ph),
+                  "pH 0 to 14");
     for (const auto& portion : reading.added)
       if (!(portion.grams >= 0 && std::isfinite(portion.grams)))
-        add_problem(problems, reading.place, fmt::format("{} g were added", portion.grams), "0 g or more");
+        add_problem(problems, reading.place, fmt::format("{} g were added", portion.grams),
+                    "0 g or more");
   }
   if (!problems.empty()) throw BadInput(std::move(problems));
 }
 
-/// Half a normal distribution of unit spread, which an amount that may be nothing has: its middle, how far its 90 %
-/// interval reaches to both sides, and the deviate at which nothing is left.
+/// Half a normal distribution of unit spread, which an amount that may be nothing has: its middle,
+/// how far its 90 % interval reaches to both sides, and the deviate at which nothing is left.
 constexpr double half_normal_middle = 0.798, half_normal_below = 0.735, half_normal_above = 1.162;
 constexpr double half_normal_least = -half_normal_middle / half_normal_below * deviates_to_end;
 
 /// Share of a group of this pK that has lost its proton, near enough.
-double ionised_share(double pK, double ph) { return 1 / (1 + std::pow(10.0, pK - ph)); }
+double ionised_share(double pK, double ph) {
+  return 1 / (1 + std::pow(10.0, pK - ph));
+}
 
-/// Readings that surprise say that all is less sure than the tables have it: the scale of the ± has the weight of
-/// four readings that do not (assumption), and is never taken as less than one.
+/// Readings that surprise say that all is less sure than the tables have it: the scale of the ± has
+/// the weight of four readings that do not (assumption), and is never taken as less than one.
 double wider_by(double squares_of_surprise, std::size_t readings) {
   constexpr double weight = 4;
-  return std::sqrt(std::max(1.0, (weight + squares_of_surprise) / (weight + static_cast<double>(readings))));
+  return std::sqrt(
+      std::max(1.0, (weight + squares_of_surprise) / (weight + static_cast<double>(readings))));
 }
 
 void widen(double by, WaterPhase& phase) {
   for (auto& driver : phase.drivers) driver.low *= by, driver.high *= by;
 }
 
-/// How much acidity or alkalinity of its lines nobody has stated, mol/kg of water; what buffers, adds up.
+/// How much acidity or alkalinity of its lines nobody has stated, mol/kg of water; what buffers,
+/// adds up.
 double unknown_charge(const WaterPhase& phase) {
   double half = 0;
   for (const auto& driver : phase.drivers)
@@ -89,7 +102,11 @@ class Calibrator {
  public:
   Calibrator(const Formula& formula, std::span<const BatchReading> readings, const Tables& tables,
              const Conditions& conditions, const Bench& bench)
-      : formula_(formula), readings_(readings), tables_(tables), conditions_(conditions), bench_(bench) {}
+      : formula_(formula),
+        readings_(readings),
+        tables_(tables),
+        conditions_(conditions),
+        bench_(bench) {}
 
   Calibration run() {
     Calibration result;
@@ -112,7 +129,8 @@ class Calibrator {
   }
 
   /// The drivers that a reading brings into play.
-  static void add_bench_drivers(const BatchKnowledge& known, const Tables& tables, WaterPhase& phase);
+  static void add_bench_drivers(const BatchKnowledge& known, const Tables& tables,
+                                WaterPhase& phase);
   static std::vector<std::string> keys_of(const WaterPhase& phase) {
     std::vector<std::string> keys;
     for (const auto& driver : phase.drivers) keys.push_back(key_of(driver, phase));
@@ -131,7 +149,8 @@ class Calibrator {
     }
     known.model_below_ = before.model_below, known.model_above_ = before.model_above;
     known.bench_ = bench_;
-    noise_ph_ = std::max(batch_level("reading-repeatability", tables_), 0.3 * bench_.meter_ph) / deviates_to_end;
+    noise_ph_ = std::max(batch_level("reading-repeatability", tables_), 0.3 * bench_.meter_ph) /
+                deviates_to_end;
   }
   /// The formula as it stood at a reading; lines of later additions are there with nothing of them.
   Formula formula_at(std::size_t n) const {
@@ -142,30 +161,35 @@ class Calibrator {
     return with_portions(formula_, portions, tables_);
   }
   void build(std::size_t n) {
-    auto phase = water_phase_of(formula_at(n), tables_, conditions_, Sureness::known, bench_.scale_g);
+    auto phase =
+        water_phase_of(formula_at(n), tables_, conditions_, Sureness::known, bench_.scale_g);
     if (!phase) return;
     add_unlisted_charge(*phase, formula_, tables_);
     add_bench_drivers(knowledge_, tables_, *phase);
     if (n == 0) {
       keys_ = keys_of(*phase);
       deviates_.assign(keys_.size(), 0);
-      for (const auto& driver : phase->drivers) least_.push_back(driver.kind == DriverKind::unlisted_buffer ? half_normal_least : algebra::no_bound);
+      for (const auto& driver : phase->drivers)
+        least_.push_back(driver.kind == DriverKind::unlisted_buffer ? half_normal_least
+                                                                    : algebra::no_bound);
       meter_ = index_of(DriverKind::meter, *phase);
     }
     phases_.push_back(in_order(std::move(*phase)));
   }
   static std::size_t index_of(DriverKind kind, const WaterPhase& phase) {
-    return static_cast<std::size_t>(std::ranges::find(phase.drivers, kind, &Driver::kind) - phase.drivers.begin());
+    return static_cast<std::size_t>(std::ranges::find(phase.drivers, kind, &Driver::kind) -
+                                    phase.drivers.begin());
   }
-  /// The drivers in the order of the first phase; one that it does not have is left out, one that is missing
-  /// moves nothing.
+  /// The drivers in the order of the first phase; one that it does not have is left out, one that
+  /// is missing moves nothing.
   WaterPhase in_order(WaterPhase phase) const {
     const auto keys = keys_of(phase);
     std::vector<Driver> drivers;
     for (const auto& key : keys_) {
       const auto found = std::ranges::find(keys, key);
-      drivers.push_back(found != keys.end() ? phase.drivers[static_cast<std::size_t>(found - keys.begin())]
-                                            : Driver{DriverKind::meter, {}, {}, {}, {}, 0, 0, 0, false, 0, 0});
+      drivers.push_back(found != keys.end()
+                            ? phase.drivers[static_cast<std::size_t>(found - keys.begin())]
+                            : Driver{DriverKind::meter, {}, {}, {}, {}, 0, 0, 0, false, 0, 0});
     }
     phase.drivers = std::move(drivers);
     return phase;
@@ -178,14 +202,17 @@ class Calibrator {
     widen(knowledge_.wider_, phase);
     const Prediction expected = predict(phase, 0);
     const double off = std::hypot(bench_.meter_ph, deviates_to_end * noise_ph_);
-    ReadingInLight light{readings_[n].ph, expected.ph, expected.ph - std::hypot(expected.ph - expected.p05, off),
+    ReadingInLight light{readings_[n].ph, expected.ph,
+                         expected.ph - std::hypot(expected.ph - expected.p05, off),
                          expected.ph + std::hypot(expected.p95 - expected.ph, off), 0};
-    const double side = light.ph < light.expected ? light.expected - light.low : light.high - light.expected;
+    const double side =
+        light.ph < light.expected ? light.expected - light.low : light.high - light.expected;
     light.surprise = deviates_to_end * (light.ph - light.expected) / std::max(1e-9, side);
     return light;
   }
 
-  /// One reading as an equation of the deviates: J·u = wanted, in units of what the reading may be off.
+  /// One reading as an equation of the deviates: J·u = wanted, in units of what the reading may be
+  /// off.
   struct Equation {
     Vector J;
     double wanted = 0;
@@ -213,7 +240,8 @@ class Calibrator {
       }
       const Vector next = algebra::most_probable(J, wanted, least_);
       double change = 0;
-      for (std::size_t d = 0; d < next.size(); ++d) change = std::max(change, std::abs(next[d] - deviates_[d]));
+      for (std::size_t d = 0; d < next.size(); ++d)
+        change = std::max(change, std::abs(next[d] - deviates_[d]));
       const double part = change > 2 ? 2 / change : 1;  // far steps are no longer linear
       for (std::size_t d = 0; d < next.size(); ++d) deviates_[d] += part * (next[d] - deviates_[d]);
       learned_ = algebra::known_directions(J);
@@ -231,8 +259,9 @@ class Calibrator {
     MovedPhase::settle(*result.phase, deviates_);
     result.phase->learned = learned_;
     widen(knowledge_.wider_, *result.phase);
-    result.beyond_tables = std::ranges::any_of(
-        result.readings, [](const ReadingInLight& r) { return std::abs(r.surprise) > most_surprise; });
+    result.beyond_tables = std::ranges::any_of(result.readings, [](const ReadingInLight& r) {
+      return std::abs(r.surprise) > most_surprise;
+    });
     if (std::abs(result.readings.front().surprise) > most_surprise) result.slips = slips();
     say_what_was_learned(result);
   }
@@ -248,12 +277,14 @@ class Calibrator {
         const double ph = phase ? counterion::ph_of(*phase) : 0;
         if (phase && std::abs(ph - readings_.front().ph) < near) found.push_back({i, doubled, ph});
       }
-    std::ranges::sort(found, {}, [&](const Slip& slip) { return std::abs(slip.ph - readings_.front().ph); });
+    std::ranges::sort(found, {},
+                      [&](const Slip& slip) { return std::abs(slip.ph - readings_.front().ph); });
     return found;
   }
   void say_what_was_learned(Calibration& result) const {
     const WaterPhase& middle = phases_.back();
-    const double ph = readings_.back().ph, per_kg_batch = 10 * middle.water_percent;  // meq from mol/kg of water
+    const double ph = readings_.back().ph,
+                 per_kg_batch = 10 * middle.water_percent;  // meq from mol/kg of water
     const ChargeAt before = charge_at(middle, ph), after = charge_at(*result.phase, ph);
     const ChargeSpread spread = charge_spread_at(*result.phase, ph);
     const double charge = after.charge - before.charge;
@@ -268,9 +299,11 @@ class Calibrator {
     constexpr double step = 0.25;
     const ChargeAt low = charge_at(phase, ph - step), high = charge_at(phase, ph + step);
     Vector slopes;
-    for (std::size_t d = 0; d < low.slopes.size(); ++d) slopes.push_back((low.slopes[d] - high.slopes[d]) / (2 * step));
+    for (std::size_t d = 0; d < low.slopes.size(); ++d)
+      slopes.push_back((low.slopes[d] - high.slopes[d]) / (2 * step));
     double left = algebra::dot(slopes, slopes);
-    for (const auto& direction : phase.learned) left -= std::pow(algebra::dot(slopes, direction), 2);
+    for (const auto& direction : phase.learned)
+      left -= std::pow(algebra::dot(slopes, direction), 2);
     return std::sqrt(std::max(0.0, left));
   }
 
@@ -290,35 +323,57 @@ class Calibrator {
   std::vector<Vector> learned_;
 };
 
-void Calibrator::add_bench_drivers(const BatchKnowledge& known, const Tables& tables, WaterPhase& phase) {
-  // What the air has brought a reading has seen; what it may bring later is no matter of the next addition.
-  std::erase_if(phase.drivers, [](const Driver& driver) { return driver.kind == DriverKind::carbon_dioxide; });
-  const auto add = [&](DriverKind kind, std::string what, std::size_t subject, double tied, double low, double high) {
-    phase.drivers.push_back({kind, std::nullopt, std::move(what), "assumption", {}, subject, 0, tied, false, low, high});
+void Calibrator::add_bench_drivers(const BatchKnowledge& known, const Tables& tables,
+                                   WaterPhase& phase) {
+  // What the air has brought a reading has seen; what it may bring later is no matter of the next
+  // addition.
+  std::erase_if(phase.drivers,
+                [](const Driver& driver) { return driver.kind == DriverKind::carbon_dioxide; });
+  const auto add = [&](DriverKind kind, std::string what, std::size_t subject, double tied,
+                       double low, double high) {
+    phase.drivers.push_back({kind,
+                             std::nullopt,
+                             std::move(what),
+                             "assumption",
+                             {},
+                             subject,
+                             0,
+                             tied,
+                             false,
+                             low,
+                             high});
   };
-  const double buffer = std::hypot(batch_level("unlisted-buffer", tables) / 1000,
-                                   batch_level("unlisted-buffer-share", tables) * unknown_charge(phase));
-  const double titrated = known.bench_.titration ? batch_level("unlisted-buffer-titrated", tables) / 1000 : 0;
+  const double buffer =
+      std::hypot(batch_level("unlisted-buffer", tables) / 1000,
+                 batch_level("unlisted-buffer-share", tables) * unknown_charge(phase));
+  const double titrated =
+      known.bench_.titration ? batch_level("unlisted-buffer-titrated", tables) / 1000 : 0;
   constexpr int reach = 3;  // pK units beyond what was read
   const int first = std::max(2, static_cast<int>(std::floor(known.low_ph_)) - reach);
   const int last = std::min(12, static_cast<int>(std::ceil(known.high_ph_)) + reach);
   const double before = charge_at(phase, known.first_ph_).charge;
   for (int pK = first; pK <= last; ++pK) {
-    const double unit = buffer / deviates_to_end, most = std::max(buffer, titrated) / deviates_to_end, tied = ionised_share(pK, known.first_ph_);
+    const double unit = buffer / deviates_to_end,
+                 most = std::max(buffer, titrated) / deviates_to_end,
+                 tied = ionised_share(pK, known.first_ph_);
     const std::size_t group = buffer_group_in(phase, pK, tables);
-    add(DriverKind::unlisted_buffer, fmt::format("buffering near pH {} that no line accounts for", pK), group, tied,
+    add(DriverKind::unlisted_buffer,
+        fmt::format("buffering near pH {} that no line accounts for", pK), group, tied,
         -half_normal_below * unit, half_normal_above * most);
     phase.mixture.protolytes[group].molality += half_normal_middle * unit;
   }
   // They were there as they stand when the batch was first read: that pH they do not move.
   phase.mixture.add_strong_charge(before - charge_at(phase, known.first_ph_).charge);
-  add(DriverKind::activity_model, "how ions feel each other", 0, 0, -known.model_below_, known.model_above_);
+  add(DriverKind::activity_model, "how ions feel each other", 0, 0, -known.model_below_,
+      known.model_above_);
   add(DriverKind::meter, "the meter", 0, 0, -known.bench_.meter_ph, known.bench_.meter_ph);
 }
 
 std::optional<WaterPhase> BatchKnowledge::phase_of(const Formula& formula, const Tables& tables,
-                                                   const Conditions& conditions, Sureness sureness) const {
-  auto phase = water_phase_of(formula, tables, conditions, empty() ? sureness : Sureness::known, bench_.scale_g);
+                                                   const Conditions& conditions,
+                                                   Sureness sureness) const {
+  auto phase = water_phase_of(formula, tables, conditions, empty() ? sureness : Sureness::known,
+                              bench_.scale_g);
   if (!phase || (empty() && sureness == Sureness::left_aside)) return phase;
   add_unlisted_charge(*phase, formula, tables);
   if (empty()) return phase;
@@ -340,8 +395,8 @@ std::optional<WaterPhase> BatchKnowledge::phase_of(const Formula& formula, const
   return phase;
 }
 
-Calibration calibrate(const Formula& formula, std::span<const BatchReading> readings, const Tables& tables,
-                      const Conditions& conditions, const Bench& bench) {
+Calibration calibrate(const Formula& formula, std::span<const BatchReading> readings,
+                      const Tables& tables, const Conditions& conditions, const Bench& bench) {
   require_valid(readings);
   return Calibrator(formula, readings, tables, conditions, bench).run();
 }

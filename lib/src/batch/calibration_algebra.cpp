@@ -58,7 +58,8 @@ Matrix squares_of(const Matrix& J, const Counts& counts) {
 void rotate(Matrix& S, Matrix& V, std::size_t p, std::size_t q) {
   if (S[p][q] == 0) return;
   const double half = (S[q][q] - S[p][p]) / (2 * S[p][q]);
-  const double t = (half < 0 ? -1 : 1) / (std::abs(half) + std::hypot(1.0, half)), c = 1 / std::hypot(1.0, t), s = t * c;
+  const double t = (half < 0 ? -1 : 1) / (std::abs(half) + std::hypot(1.0, half)),
+               c = 1 / std::hypot(1.0, t), s = t * c;
   const auto turn = [c, s](double& a, double& b) {
     const double before = a;
     a = c * before - s * b, b = s * before + c * b;
@@ -69,8 +70,8 @@ void rotate(Matrix& S, Matrix& V, std::size_t p, std::size_t q) {
 }
 
 /// How far the bounded deviates lie above their least; their own middle is at nothing.
-Vector above_least(const Matrix& J, const Matrix& L, const Vector& left, const std::vector<std::size_t>& bounded,
-                   const Vector& least) {
+Vector above_least(const Matrix& J, const Matrix& L, const Vector& left,
+                   const std::vector<std::size_t>& bounded, const Vector& least) {
   Columns A;
   Vector right = forward(L, left);
   for (std::size_t b = 0; b < bounded.size(); ++b) {
@@ -87,7 +88,9 @@ Vector above_least(const Matrix& J, const Matrix& L, const Vector& left, const s
 
 }  // namespace
 
-double dot(const Vector& a, const Vector& b) { return std::inner_product(a.begin(), a.end(), b.begin(), 0.0); }
+double dot(const Vector& a, const Vector& b) {
+  return std::inner_product(a.begin(), a.end(), b.begin(), 0.0);
+}
 
 Vector most_probable(const Matrix& J, const Vector& wanted, const Vector& least) {
   const auto is_free = [&](std::size_t d) { return least[d] == no_bound; };

@@ -9,7 +9,8 @@
 namespace counterion {
 namespace {
 
-/// The middle of what a driver moves where only its logarithm is normal; nothing where it is not so.
+/// The middle of what a driver moves where only its logarithm is normal; nothing where it is not
+/// so.
 double sure_sign(const Driver& driver, const WaterPhase& phase) {
   if (driver.kind != DriverKind::residual_charge || !driver.item) return 0;
   const double middle = phase.residual_mol_per_kg[*driver.item];
@@ -17,7 +18,9 @@ double sure_sign(const Driver& driver, const WaterPhase& phase) {
   return sure ? middle : 0;
 }
 
-void grow(double& amount, double by) { amount = std::max(0.0, amount + by); }
+void grow(double& amount, double by) {
+  amount = std::max(0.0, amount + by);
+}
 
 }  // namespace
 
@@ -51,7 +54,8 @@ void MovedPhase::reset() {
     mixture_.polymers[k].polymer.pK0 = middle.polymers[k].polymer.pK0;
   }
   mixture_.ions.resize(middle.ions.size());
-  for (std::size_t k = 0; k < middle.ions.size(); ++k) mixture_.ions[k].molality = middle.ions[k].molality;
+  for (std::size_t k = 0; k < middle.ions.size(); ++k)
+    mixture_.ions[k].molality = middle.ions[k].molality;
   mixture_.strong_charge = middle.strong_charge;
   mixture_.strong_ionic = middle.strong_ionic;
   mixture_.inert_solutes = middle.inert_solutes;
@@ -59,21 +63,32 @@ void MovedPhase::reset() {
 }
 
 void MovedPhase::move(const Driver& driver, double by) {
-  const auto protolyte = [&]() -> chemistry::Dissolved& { return mixture_.protolytes[driver.subject]; };
+  const auto protolyte = [&]() -> chemistry::Dissolved& {
+    return mixture_.protolytes[driver.subject];
+  };
   switch (driver.kind) {
-    case DriverKind::content: return move_part(phase_.parts[driver.subject], by, driver.tied_charge);
-    case DriverKind::constant: protolyte().ladder.K[driver.step] *= std::exp(-by * chemistry::ln10); return;
+    case DriverKind::content:
+      return move_part(phase_.parts[driver.subject], by, driver.tied_charge);
+    case DriverKind::constant:
+      protolyte().ladder.K[driver.step] *= std::exp(-by * chemistry::ln10);
+      return;
     case DriverKind::residual_charge:
-    case DriverKind::unlisted_charge: strong_charge_ += by; return;
-    case DriverKind::carbon_dioxide: air_ = driver.low < 0 ? std::clamp(by / driver.low, 0.0, 1.0) : 0; return;
+    case DriverKind::unlisted_charge:
+      strong_charge_ += by;
+      return;
+    case DriverKind::carbon_dioxide:
+      air_ = driver.low < 0 ? std::clamp(by / driver.low, 0.0, 1.0) : 0;
+      return;
     case DriverKind::partition:
       protolyte().neutral.elsewhere *= std::exp(by * chemistry::ln10);
       protolyte().neutral.paired *= std::exp(2 * by * chemistry::ln10);
       return;
-    case DriverKind::polymer_constant: mixture_.polymers[driver.subject].polymer.pK0 += by; return;
+    case DriverKind::polymer_constant:
+      mixture_.polymers[driver.subject].polymer.pK0 += by;
+      return;
     case DriverKind::solubility:
-      protolyte().neutral.solubility = std::max(0.01 * protolyte().neutral.solubility,
-                                                protolyte().neutral.solubility + by);
+      protolyte().neutral.solubility =
+          std::max(0.01 * protolyte().neutral.solubility, protolyte().neutral.solubility + by);
       return;
     case DriverKind::portion:
       for (const auto& part : phase_.parts)
@@ -84,14 +99,17 @@ void MovedPhase::move(const Driver& driver, double by) {
       grow(protolyte().molality, by);
       strong_charge_ += by * driver.tied_charge;
       return;
-    case DriverKind::activity_model: return move_every_pK(by);
-    case DriverKind::meter: return;
+    case DriverKind::activity_model:
+      return move_every_pK(by);
+    case DriverKind::meter:
+      return;
   }
 }
 
 void MovedPhase::move_part(const WaterPhase::Part& part, double molality, double tied_charge) {
   molality = std::max(molality, -part.molality);
-  for (const auto& [k, mol] : part.protolytes) grow(mixture_.protolytes[k].molality, mol * molality);
+  for (const auto& [k, mol] : part.protolytes)
+    grow(mixture_.protolytes[k].molality, mol * molality);
   for (const auto& [k, mol] : part.polymers) grow(mixture_.polymers[k].molality, mol * molality);
   strong_charge_ += molality * (part.strong_charge_per_mol + tied_charge);
 }
@@ -115,8 +133,8 @@ double MovedPhase::solved_x() {
   });
 }
 
-/// Carbonate of a batch that stands between closed and at rest with the air: what is at rest depends on the pH,
-/// so that both are found in turn.
+/// Carbonate of a batch that stands between closed and at rest with the air: what is at rest
+/// depends on the pH, so that both are found in turn.
 double MovedPhase::with_air(const Driver& air, double x) {
   const double kelvin = in_celsius(phase_.conditions.temperature) + ice_point_kelvin;
   const auto put_in = phase_.protolyte("carbonic-acid");
@@ -128,7 +146,8 @@ double MovedPhase::with_air(const Driver& air, double x) {
   if (closed == 0 && 2 * bicarbonate < least_charge_) return x;
   constexpr int passes = 10;
   for (double last = x, before = x, pass = 0; pass < passes; ++pass) {
-    const double neutral = chemistry::shares(carbonate.ladder, std::exp(x), chemistry::IdealModel{}.at(0.0)).front();
+    const double neutral =
+        chemistry::shares(carbonate.ladder, std::exp(x), chemistry::IdealModel{}.at(0.0)).front();
     carbonate.molality = closed + air_ * (std::min(-air.low / neutral, closed + air.high) - closed);
     last = x, x = solved_x();
     if (std::abs(x - last) < 1e-3) break;
@@ -168,7 +187,8 @@ void MovedPhase::settle(WaterPhase& phase, std::span<const double> deviates) {
     moves.push_back(at(deviates[d]));
     if (phase.drivers[d].kind == DriverKind::carbon_dioxide) continue;
     constexpr double step = 0.05;
-    const double half = deviates_to_end * (at(deviates[d] + step) - at(deviates[d] - step)) / (2 * step);
+    const double half =
+        deviates_to_end * (at(deviates[d] + step) - at(deviates[d] - step)) / (2 * step);
     centred[d].low = -half, centred[d].high = half;
   }
   MovedPhase moved(phase);

@@ -10,9 +10,10 @@
 namespace counterion {
 namespace {
 
-/// Takes out of independent deviates what is known of them: with directions v that stand square to each other,
-/// the root of I - Σ v vᵀ.
-void keep_what_is_learned(const std::vector<std::vector<double>>& learned, std::vector<double>& deviates) {
+/// Takes out of independent deviates what is known of them: with directions v that stand square to
+/// each other, the root of I - Σ v vᵀ.
+void keep_what_is_learned(const std::vector<std::vector<double>>& learned,
+                          std::vector<double>& deviates) {
   for (const auto& v : learned) {
     const double known = std::inner_product(v.begin(), v.end(), v.begin(), 0.0);
     if (!(known > 0)) continue;
@@ -24,7 +25,8 @@ void keep_what_is_learned(const std::vector<std::vector<double>>& learned, std::
 
 /// How far the activity model is off, where no driver says it.
 double model_off(double deviate, const Prediction& prediction) {
-  return deviate / deviates_to_end * (deviate < 0 ? prediction.model_below : prediction.model_above);
+  return deviate / deviates_to_end *
+         (deviate < 0 ? prediction.model_below : prediction.model_above);
 }
 
 }  // namespace
@@ -38,15 +40,19 @@ double SampledPH::quantile(double share) const {
 }
 
 double SampledPH::share_between(double low, double high) const {
-  const auto first = std::ranges::lower_bound(draws, low), last = std::ranges::upper_bound(draws, high);
-  return static_cast<double>(std::max<std::ptrdiff_t>(0, last - first)) / static_cast<double>(draws.size());
+  const auto first = std::ranges::lower_bound(draws, low),
+             last = std::ranges::upper_bound(draws, high);
+  return static_cast<double>(std::max<std::ptrdiff_t>(0, last - first)) /
+         static_cast<double>(draws.size());
 }
 
 namespace {
 
-/// Calls `work` with the deviates of all drivers, and with those of so many more dimensions behind them.
+/// Calls `work` with the deviates of all drivers, and with those of so many more dimensions behind
+/// them.
 template <class Work>
-void for_each_draw(const WaterPhase& phase, std::size_t more, std::size_t count, std::uint64_t seed, const Work& work) {
+void for_each_draw(const WaterPhase& phase, std::size_t more, std::size_t count, std::uint64_t seed,
+                   const Work& work) {
   const std::size_t drivers = phase.drivers.size();
   const QuasiRandom random(drivers + more, count, seed);
   std::vector<std::vector<double>> columns(drivers + more, std::vector<double>(count));
@@ -60,16 +66,20 @@ void for_each_draw(const WaterPhase& phase, std::size_t more, std::size_t count,
   }
 }
 
-/// The charge of a mixture at a pH; a model that must settle first is left to Davies, near enough for a difference.
+/// The charge of a mixture at a pH; a model that must settle first is left to Davies, near enough
+/// for a difference.
 class ChargeOf {
  public:
-  explicit ChargeOf(const WaterPhase& phase) : phase_(phase), choice_(model_choice(phase.conditions)) {
+  explicit ChargeOf(const WaterPhase& phase)
+      : phase_(phase), choice_(model_choice(phase.conditions)) {
     if (choice_.activity == Activity::specific_ion) choice_.activity = Activity::davies;
   }
   double operator()(const chemistry::Mixture& mixture, double ph, double sqrt_ionic) const {
     return chemistry::with_model(choice_, [&](const auto& model) {
       if constexpr (requires { model.at(0.0); })
-        return balance(mixture, chemistry::Solvent(phase_.water, mixture), std::pow(10.0, -ph), model.at(sqrt_ionic)).charge();
+        return balance(mixture, chemistry::Solvent(phase_.water, mixture), std::pow(10.0, -ph),
+                       model.at(sqrt_ionic))
+            .charge();
       else
         return 0.0;
     });
@@ -94,8 +104,8 @@ SampledPH sample_ph(const WaterPhase& phase, std::size_t count, std::uint64_t se
   return sampled;
 }
 
-std::vector<double> sample_charge_between(const WaterPhase& phase, double from, double from_half, double to,
-                                          std::size_t count, std::uint64_t seed) {
+std::vector<double> sample_charge_between(const WaterPhase& phase, double from, double from_half,
+                                          double to, std::size_t count, std::uint64_t seed) {
   const double sqrt_ionic = std::sqrt(predict(phase, 0).ionic_strength);
   const ChargeOf charge(phase);
   MovedPhase moved(phase);

@@ -13,22 +13,27 @@ namespace {
 
 using Vector = std::vector<double>;
 
-double dot(const Vector& a, const Vector& b) { return std::inner_product(a.begin(), a.end(), b.begin(), 0.0); }
+double dot(const Vector& a, const Vector& b) {
+  return std::inner_product(a.begin(), a.end(), b.begin(), 0.0);
+}
 
 void require_valid(const Columns& A, const Vector& b) {
   std::vector<Problem> problems;
   const auto finite = [](double value) { return std::isfinite(value); };
   for (std::size_t j = 0; j < A.size(); ++j) {
     if (A[j].size() != b.size())
-      add_problem(problems, {}, fmt::format("column {} has {} rows", j + 1, A[j].size()), fmt::format("{}", b.size()));
+      add_problem(problems, {}, fmt::format("column {} has {} rows", j + 1, A[j].size()),
+                  fmt::format("{}", b.size()));
     else if (!std::ranges::all_of(A[j], finite))
       add_problem(problems, {}, fmt::format("column {} is not finite", j + 1), "numbers");
   }
-  if (!std::ranges::all_of(b, finite)) add_problem(problems, {}, "the right side is not finite", "numbers");
+  if (!std::ranges::all_of(b, finite))
+    add_problem(problems, {}, "the right side is not finite", "numbers");
   if (!problems.empty()) throw BadInput(std::move(problems));
 }
 
-/// Reflects `column` and all later ones so that it ends at row `k`; false where nothing is left of it.
+/// Reflects `column` and all later ones so that it ends at row `k`; false where nothing is left of
+/// it.
 bool reflect(Columns& A, Vector& b, std::size_t k) {
   Vector v(A[k].begin() + static_cast<std::ptrdiff_t>(k), A[k].end());
   const double before = std::sqrt(dot(A[k], A[k])), norm = std::sqrt(dot(v, v));
@@ -114,11 +119,13 @@ class ActiveSet {
       const Vector wanted = within_play();
       double way = 1;
       for (std::size_t j = 0; j < A_.size(); ++j)
-        if (in_play_[j] && !is_free(j) && wanted[j] < 0) way = std::min(way, x_[j] / (x_[j] - wanted[j]));
+        if (in_play_[j] && !is_free(j) && wanted[j] < 0)
+          way = std::min(way, x_[j] / (x_[j] - wanted[j]));
       for (std::size_t j = 0; j < A_.size(); ++j) x_[j] += way * (wanted[j] - x_[j]);
       if (way == 1) return;
       for (std::size_t j = 0; j < A_.size(); ++j)
-        if (in_play_[j] && !is_free(j) && !(x_[j] > 1e-14 * std::abs(wanted[j]))) in_play_[j] = false, x_[j] = 0;
+        if (in_play_[j] && !is_free(j) && !(x_[j] > 1e-14 * std::abs(wanted[j])))
+          in_play_[j] = false, x_[j] = 0;
     }
   }
 

@@ -26,11 +26,15 @@ std::string why_not(double predicted, double target, double end) {
 }
 
 /// Grams depend on which it is: no guess.
-[[noreturn]] void ask_which(std::string_view name, const std::vector<const tables::Ingredient*>& meant,
+[[noreturn]] void ask_which(std::string_view name,
+                            const std::vector<const tables::Ingredient*>& meant,
                             const Tables& tables) {
   std::vector<std::string> names;
   for (const auto* ingredient : meant) names.push_back(tables.display_name(ingredient->id));
-  throw BadInput({{{}, fmt::format("the adjuster '{}' may be several materials", name), "one of them", names}});
+  throw BadInput({{{},
+                   fmt::format("the adjuster '{}' may be several materials", name),
+                   "one of them",
+                   names}});
 }
 
 const tables::Level* stock_level(std::string_view ingredient, const Tables& tables) {
@@ -39,14 +43,16 @@ const tables::Level* stock_level(std::string_view ingredient, const Tables& tabl
   return nullptr;
 }
 
-/// How far an adjuster may be from what it is called, as a share: its stock's strength and its largest part's content.
+/// How far an adjuster may be from what it is called, as a share: its stock's strength and its
+/// largest part's content.
 double own_uncertainty(const Adjuster& adjuster, const Tables& tables) {
   double stock = 0;
   for (const auto& row : tables.levels_of("batch"))
     if (row.kind == "stock-strength-tolerance" && row.rank == 1) stock = row.value / 100;
   double content = 0, most = 0;
   for (const auto& part : material_of(adjuster.ingredient, tables).parts)
-    if (part.mol_per_g > most) most = part.mol_per_g, content = part.uncertainty_mol_per_g / part.mol_per_g;
+    if (part.mol_per_g > most)
+      most = part.mol_per_g, content = part.uncertainty_mol_per_g / part.mol_per_g;
   return std::hypot(stock, content);
 }
 
@@ -62,21 +68,29 @@ constexpr double fewest_steps = 20;
 /// A stock weaker than this brings mostly water.
 constexpr double weakest_stock = 0.1;
 
-Weighable weighable_on(double scale_g, double tolerance, const Adjuster& adjuster, double grams, double ph_per_gram) {
+Weighable weighable_on(double scale_g, double tolerance, const Adjuster& adjuster, double grams,
+                       double ph_per_gram) {
   Weighable result;
   result.step_ph = std::abs(ph_per_gram) * scale_g;
-  const double too_much = std::max(result.step_ph / (0.5 * tolerance), fewest_steps * scale_g / grams);
+  const double too_much =
+      std::max(result.step_ph / (0.5 * tolerance), fewest_steps * scale_g / grams);
   result.too_coarse = too_much > 1;
   const double percent = round_strength(adjuster.stock_percent / std::max(1.0, too_much));
-  if (result.too_coarse && percent >= weakest_stock && percent < adjuster.stock_percent) result.dilute_to_percent = percent;
+  if (result.too_coarse && percent >= weakest_stock && percent < adjuster.stock_percent)
+    result.dilute_to_percent = percent;
   return result;
 }
 
-/// The amounts of several adjusters for one target: what depends on the batch alone is worked out once.
+/// The amounts of several adjusters for one target: what depends on the batch alone is worked out
+/// once.
 class Amounts {
  public:
   Amounts(const Batch& batch, double target, const Tables& tables, const DosingOptions& options)
-      : batch_(batch), target_(target), tables_(tables), options_(options), spread_(charge_spread_at(batch.phase, target)),
+      : batch_(batch),
+        target_(target),
+        tables_(tables),
+        options_(options),
+        spread_(charge_spread_at(batch.phase, target)),
         electrolyte_(electrolyte_of(batch.formula, batch.prediction, tables)),
         consequences_(batch.formula, batch.prediction.ph, target, tables, options.judging) {}
 
@@ -115,24 +129,32 @@ class Amounts {
     add_interval(doser, dose, after, result);
     const double softest = std::max(1.0, after.buffer_capacity / batch_.prediction.buffer_capacity);
     const double per_gram = dose.ph_per_percent * dose.percent / result.grams * softest;
-    result.weighable = weighable_on(options_.scale_g, options_.tolerance_ph, result.adjuster, result.grams, per_gram);
+    result.weighable = weighable_on(options_.scale_g, options_.tolerance_ph, result.adjuster,
+                                    result.grams, per_gram);
   }
   /// First derivatives: what is not sure of the charge at the target, in grams that undo it.
-  void add_interval(const Doser& doser, const ExactDose& dose, const PhaseState& after, Adjustment& result) const {
-    const double per_charge = result.grams / dose.percent / (dose.ph_per_percent * after.buffer_capacity);
+  void add_interval(const Doser& doser, const ExactDose& dose, const PhaseState& after,
+                    Adjustment& result) const {
+    const double per_charge =
+        result.grams / dose.percent / (dose.ph_per_percent * after.buffer_capacity);
     const double own = own_uncertainty(result.adjuster, tables_) * result.grams;
     const auto half = [&](double charge, double model_ph) {
       return std::hypot(per_charge * charge, per_charge * model_ph * after.buffer_capacity, own);
     };
     // Alkali that nobody knows of asks for more acid and less alkali.
     const bool acid = dose.ph_per_percent < 0;
-    const double more = half(acid ? spread_.above : spread_.below, acid ? batch_.prediction.model_above : batch_.prediction.model_below);
-    const double less = half(acid ? spread_.below : spread_.above, acid ? batch_.prediction.model_below : batch_.prediction.model_above);
+    const double more = half(acid ? spread_.above : spread_.below,
+                             acid ? batch_.prediction.model_above : batch_.prediction.model_below);
+    const double less = half(acid ? spread_.below : spread_.above,
+                             acid ? batch_.prediction.model_below : batch_.prediction.model_above);
     result.grams_low = std::max(0.0, result.grams - less);
     result.grams_high = result.grams + more;
-    if (dose.from_water && percent_of(*result.grams_high) > 0.99 * water_of(batch_.formula)->percent) result.grams_high.reset();
+    if (dose.from_water &&
+        percent_of(*result.grams_high) > 0.99 * water_of(batch_.formula)->percent)
+      result.grams_high.reset();
     const double first = std::min(first_part * result.grams, result.grams_low);
-    if (first > 0) result.stages.push_back({first, doser.ph_with_share(dose, first / result.grams)});
+    if (first > 0)
+      result.stages.push_back({first, doser.ph_with_share(dose, first / result.grams)});
   }
   double percent_of(double grams) const { return 100 * grams / batch_.formula.batch_g; }
   Electrolyte electrolyte_at(double ionic_strength) const {
@@ -156,25 +178,33 @@ Adjuster adjuster_named(std::string_view ingredient, const Tables& tables) {
   auto meant = tables.meanings(ingredient);
   const auto strength = meant.empty() ? text::split_strength(ingredient) : std::nullopt;
   if (strength) meant = tables.meanings(text::trim(strength->base));
-  if (meant.empty()) throw UnknownIngredient(std::string(ingredient), tables.nearest_names(ingredient));
+  if (meant.empty())
+    throw UnknownIngredient(std::string(ingredient), tables.nearest_names(ingredient));
   if (meant.size() > 1) ask_which(ingredient, meant, tables);
   if (strength && !(strength->percent > 0 && strength->percent <= 100))
-    throw BadInput({{{}, fmt::format("a stock of {:g} % in '{}'", strength->percent, ingredient), "more than 0 %, 100 % at most", {}}});
+    throw BadInput({{{},
+                     fmt::format("a stock of {:g} % in '{}'", strength->percent, ingredient),
+                     "more than 0 %, 100 % at most",
+                     {}}});
   const auto* row = stock_level(meant.front()->id, tables);
   if (row) return {std::string(row->subject), strength ? strength->percent : row->value};
-  throw BadInput({{{}, fmt::format("'{}' is no adjuster", ingredient),
-                   "an acid or alkali with a usual stock strength in the tables", {}}});
+  throw BadInput({{{},
+                   fmt::format("'{}' is no adjuster", ingredient),
+                   "an acid or alkali with a usual stock strength in the tables",
+                   {}}});
 }
 
 std::vector<Adjuster> adjusters_of(const Tables& tables) {
   std::vector<Adjuster> all;
   for (const auto& ingredient : tables.ingredients())
-    if (const auto* row = stock_level(ingredient.id, tables)) all.push_back({std::string(row->subject), row->value});
+    if (const auto* row = stock_level(ingredient.id, tables))
+      all.push_back({std::string(row->subject), row->value});
   return all;
 }
 
-std::vector<Adjustment> adjustments_for(const Batch& batch, double target, std::span<const Adjuster> adjusters,
-                                        const Tables& tables, const DosingOptions& options) {
+std::vector<Adjustment> adjustments_for(const Batch& batch, double target,
+                                        std::span<const Adjuster> adjusters, const Tables& tables,
+                                        const DosingOptions& options) {
   if (adjusters.empty()) return {};
   const Amounts amounts(batch, target, tables, options);
   std::vector<Adjustment> all;
@@ -187,7 +217,9 @@ Adjustment adjustment_for(const Formula& formula, const WaterPhase& phase,
                           const Tables& tables, const Judging& judging) {
   const BatchKnowledge nothing;
   const DosingOptions options{judging, 0.1, usual_scale_g, {}};
-  return std::move(adjustments_for({formula, phase, prediction, nothing}, target, {&adjuster, 1}, tables, options).front());
+  return std::move(adjustments_for({formula, phase, prediction, nothing}, target, {&adjuster, 1},
+                                   tables, options)
+                       .front());
 }
 
 }  // namespace counterion

@@ -11,7 +11,9 @@ bool among(const std::vector<FiredCaution>& cautions, const FiredCaution& one) {
                      [&](const FiredCaution& other) { return other.id == one.id; });
 }
 
-bool is_stop(const FiredCaution& caution) { return caution.severity == tables::Severity::stop; }
+bool is_stop(const FiredCaution& caution) {
+  return caution.severity == tables::Severity::stop;
+}
 
 /// Whether a caution or a limit is about a line of the formula.
 template <class About>
@@ -19,7 +21,8 @@ bool is_about(const About& what, std::size_t line) {
   return std::ranges::find(what.items, line) != what.items.end();
 }
 
-/// Whether a move goes further into the span of pH of a stop: who has gone too far is not sent further.
+/// Whether a move goes further into the span of pH of a stop: who has gone too far is not sent
+/// further.
 bool goes_deeper(const FiredCaution& caution, double from, double to) {
   const bool below = caution.maximum_ph && !caution.minimum_ph;
   const bool above = caution.minimum_ph && !caution.maximum_ph;
@@ -39,7 +42,8 @@ struct Subjects {
   bool undoes_soap() const { return a == "fatty-acid" && b == "alkaline-neutraliser"; }
 };
 
-/// From this pH up fatty acid and alkali stand as soap in a cream (assumption: their apparent pK is about 7 to 8).
+/// From this pH up fatty acid and alkali stand as soap in a cream (assumption: their apparent pK is
+/// about 7 to 8).
 constexpr double soap_from_ph = 7;
 
 }  // namespace
@@ -47,9 +51,10 @@ constexpr double soap_from_ph = 7;
 bool Consequences::withholds(const FiredCaution& caution, std::size_t adjuster_line) const {
   const bool is_new = !among(now_, caution);
   if (is_stop(caution))
-    return is_new || is_about(caution, adjuster_line) || goes_deeper(caution, predicted_, target_) ||
-           Subjects(caution, tables_).makes_soap();
-  return is_new && predicted_ >= soap_from_ph && target_ < predicted_ && Subjects(caution, tables_).undoes_soap();
+    return is_new || is_about(caution, adjuster_line) ||
+           goes_deeper(caution, predicted_, target_) || Subjects(caution, tables_).makes_soap();
+  return is_new && predicted_ >= soap_from_ph && target_ < predicted_ &&
+         Subjects(caution, tables_).undoes_soap();
 }
 
 void Consequences::add(const Formula& adjusted, Adjustment& result) const {
@@ -57,11 +62,13 @@ void Consequences::add(const Formula& adjusted, Adjustment& result) const {
   const auto withhold = [&](const FiredCaution& caution) {
     if (result.withheld.empty()) result.withheld = caution.what_happens;
   };
-  for (const auto& caution : at_target_)  // a weak stock would thin it below a dose at which it holds
+  for (const auto& caution :
+       at_target_)  // a weak stock would thin it below a dose at which it holds
     if (is_stop(caution) && !among(now_, caution)) withhold(caution);
   for (auto& caution : cautions_of(adjusted, target_, target_, tables_)) {
     if (withholds(caution, line)) withhold(caution);
-    if (caution.severity != tables::Severity::note && !among(is_stop(caution) ? now_ : at_target_, caution))
+    if (caution.severity != tables::Severity::note &&
+        !among(is_stop(caution) ? now_ : at_target_, caution))
       result.cautions.push_back(std::move(caution));
   }
   for (auto& limit : limits_of(adjusted, tables_, judging_))

@@ -6,16 +6,21 @@
 
 namespace counterion {
 
-/// The cautions of a batch as it is and at its target, against which those with an adjuster in it are held.
+/// The cautions of a batch as it is and at its target, against which those with an adjuster in it
+/// are held.
 class Consequences {
  public:
-  Consequences(const Formula& formula, double predicted, double target, const Tables& tables, const Judging& judging)
-      : predicted_(predicted), target_(target), tables_(tables), judging_(judging),
+  Consequences(const Formula& formula, double predicted, double target, const Tables& tables,
+               const Judging& judging)
+      : predicted_(predicted),
+        target_(target),
+        tables_(tables),
+        judging_(judging),
         now_(cautions_of(formula, predicted, predicted, tables)),
         at_target_(cautions_of(formula, target, target, tables)) {}
 
-  /// A stop that the move brings, or into which it leads further, withholds the grams; of lesser cautions those are
-  /// listed that the adjuster itself brings.
+  /// A stop that the move brings, or into which it leads further, withholds the grams; of lesser
+  /// cautions those are listed that the adjuster itself brings.
   void add(const Formula& adjusted, Adjustment& result) const;
 
  private:

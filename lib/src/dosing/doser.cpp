@@ -7,7 +7,10 @@
 namespace counterion {
 
 Doser::Doser(const Batch& batch, const Adjuster& adjuster, const Tables& tables)
-    : batch_(batch), adjuster_(adjuster), tables_(tables), material_(material_of(adjuster.ingredient, tables)),
+    : batch_(batch),
+      adjuster_(adjuster),
+      tables_(tables),
+      material_(material_of(adjuster.ingredient, tables)),
       addition_(addition_of(material_, batch.phase, tables)) {
   const FormulaItem* water = water_of(batch.formula);
   replaceable_ = water ? water->percent / batch.phase.water_percent * 1000 : 0;
@@ -25,7 +28,8 @@ std::optional<double> Doser::first_grams(double ph, double hidden_charge) const 
   chemistry::Mixture base = batch_.phase.mixture;
   if (hidden_charge != 0) base.add_strong_charge(hidden_charge);
   return chemistry::with_model(model_choice(batch_.phase.conditions), [&](const auto& model) {
-    return chemistry::amount_holding(std::pow(10.0, -ph), base, addition_, batch_.phase.water, model, most());
+    return chemistry::amount_holding(std::pow(10.0, -ph), base, addition_, batch_.phase.water,
+                                     model, most());
   });
 }
 
@@ -36,7 +40,9 @@ double Doser::ph_with(double grams) const {
   });
 }
 
-double Doser::end() const { return ph_with(most()); }
+double Doser::end() const {
+  return ph_with(most());
+}
 
 double Doser::percent_of(double grams) const {
   const double per_100 = grams * batch_.phase.water_percent / 1000 / share();
@@ -62,7 +68,8 @@ double Doser::ph_with(const ExactDose& dose, double hidden_charge) {
   last_ = phase_with(dose, Sureness::left_aside);
   if (!last_) return std::numeric_limits<double>::quiet_NaN();
   if (hidden_charge != 0)
-    last_->mixture.add_strong_charge(hidden_charge * batch_.phase.water_percent / last_->water_percent);
+    last_->mixture.add_strong_charge(hidden_charge * batch_.phase.water_percent /
+                                     last_->water_percent);
   return ph_of(*last_);
 }
 
@@ -72,8 +79,9 @@ double Doser::ph_per_gram(double grams) const {
   return (ph_with(grams * (1 + step)) - ph_with(grams * (1 - step))) / (2 * step * grams);
 }
 
-/// An adjuster that takes much water's place leaves glycols and oil weighing more in what is left, which the sums
-/// for the first gram do not know: secants on the formula itself, the first along the slope of those sums.
+/// An adjuster that takes much water's place leaves glycols and oil weighing more in what is left,
+/// which the sums for the first gram do not know: secants on the formula itself, the first along
+/// the slope of those sums.
 std::optional<ExactDose> Doser::refined(double grams, double ph, double hidden_charge) {
   constexpr int passes = 40;
   constexpr double close = 2e-8, most_percent = 99.9;
@@ -106,8 +114,8 @@ std::optional<ExactDose> Doser::dose(double ph, double hidden_charge) {
   return refined(*grams, ph, hidden_charge);
 }
 
-std::optional<ExactDose> exact_dose(const Batch& batch, double ph, const Adjuster& adjuster, const Tables& tables,
-                                    double hidden_charge) {
+std::optional<ExactDose> exact_dose(const Batch& batch, double ph, const Adjuster& adjuster,
+                                    const Tables& tables, double hidden_charge) {
   return Doser(batch, adjuster, tables).dose(ph, hidden_charge);
 }
 

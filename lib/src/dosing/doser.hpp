@@ -6,13 +6,14 @@
 
 namespace counterion {
 
-/// An adjuster and a batch: a first amount from the phase as it is, made exact on the formula with it.
+/// An adjuster and a batch: a first amount from the phase as it is, made exact on the formula with
+/// it.
 class Doser {
  public:
   Doser(const Batch& batch, const Adjuster& adjuster, const Tables& tables);
 
-  /// The dose that brings the batch to a pH; empty where none does. Goes on top of the batch where the water
-  /// is not enough.
+  /// The dose that brings the batch to a pH; empty where none does. Goes on top of the batch where
+  /// the water is not enough.
   std::optional<ExactDose> dose(double ph, double hidden_charge = 0);
   /// Where the pH goes with very much of it.
   double end() const;
@@ -39,7 +40,8 @@ class Doser {
   const Tables& tables_;
   const Material& material_;
   chemistry::Addition addition_;
-  double replaceable_ = 0;  ///< grams of ingredient and its stock's water that water makes room for, per kg of water
+  double replaceable_ =
+      0;  ///< grams of ingredient and its stock's water that water makes room for, per kg of water
   bool from_water_ = true;
   std::optional<WaterPhase> last_;
 };

@@ -14,10 +14,12 @@
 namespace counterion {
 namespace {
 
-double standard_normal(double z) { return 0.5 * std::erfc(-z / std::sqrt(2.0)); }
+double standard_normal(double z) {
+  return 0.5 * std::erfc(-z / std::sqrt(2.0));
+}
 
-/// The chance that a pH with this prediction lies below a value; the interval's halves are those of two normal
-/// distributions.
+/// The chance that a pH with this prediction lies below a value; the interval's halves are those of
+/// two normal distributions.
 double chance_below(double ph, const Prediction& p) {
   const double half = ph < p.ph ? p.ph - p.p05 : p.p95 - p.ph;
   return standard_normal(deviates_to_end * (ph - p.ph) / std::max(half, 1e-6));
@@ -25,19 +27,27 @@ double chance_below(double ph, const Prediction& p) {
 
 /// Share by which a stock may be stronger than it is called.
 constexpr double stronger_stock = 0.02;
-/// First derivatives let a batch that hardly holds its pH hold it less than not at all; a reading says better. This
-/// part of what draws from the reading allow is safe whatever they say (assumption, from virtual batches).
+/// First derivatives let a batch that hardly holds its pH hold it less than not at all; a reading
+/// says better. This part of what draws from the reading allow is safe whatever they say
+/// (assumption, from virtual batches).
 constexpr double least_of_held = 0.8;
 
 /// Plans one adjuster's way.
 class Planner {
  public:
-  Planner(const Batch& batch, double target, const Adjuster& adjuster, const Tables& tables, const PlanOptions& options)
-      : batch_(batch), target_(target), adjuster_(adjuster), tables_(tables), options_(options),
+  Planner(const Batch& batch, double target, const Adjuster& adjuster, const Tables& tables,
+          const PlanOptions& options)
+      : batch_(batch),
+        target_(target),
+        adjuster_(adjuster),
+        tables_(tables),
+        options_(options),
         doser_(batch, adjuster, tables) {}
 
   Plan plan(int already) {
-    Plan plan{adjuster_, target_, options_.tolerance_ph, false, chance_inside(batch_.prediction), false, false, {}};
+    Plan plan{
+        adjuster_, target_, options_.tolerance_ph, false, chance_inside(batch_.prediction), false,
+        false,     {}};
     plan.done = plan.chance_inside >= sure_enough;
     if (plan.done) return plan;
     const auto whole = doser_.dose(target_);
@@ -50,21 +60,24 @@ class Planner {
     if (plan.too_fine) return plan;
     plan.additions.push_back(expected(first, first));
     const double rest = steps(all - first);
-    const bool near = std::abs(plan.additions[0].expected_ph - target_) < 0.5 * options_.tolerance_ph;
-    if (!near && rest > 0 && already + 1 < options_.most_additions) plan.additions.push_back(expected(rest, all));
+    const bool near =
+        std::abs(plan.additions[0].expected_ph - target_) < 0.5 * options_.tolerance_ph;
+    if (!near && rest > 0 && already + 1 < options_.most_additions)
+      plan.additions.push_back(expected(rest, all));
     return plan;
   }
 
  private:
   double chance_inside(const Prediction& p) const {
-    return chance_below(target_ + options_.tolerance_ph, p) - chance_below(target_ - options_.tolerance_ph, p);
+    return chance_below(target_ + options_.tolerance_ph, p) -
+           chance_below(target_ - options_.tolerance_ph, p);
   }
   double grams_of(const ExactDose& dose) const { return stock_grams(batch_.formula, dose); }
   double steps(double grams) const {
     return std::floor(grams / options_.scale_g + 1e-9) * options_.scale_g;
   }
-  /// The most that goes past the far end of the tolerance no more often than allowed, were the batch as easily
-  /// moved as it may be and the stock as strong.
+  /// The most that goes past the far end of the tolerance no more often than allowed, were the
+  /// batch as easily moved as it may be and the stock as strong.
   double safe_grams(const ExactDose& whole) {
     const bool acid = whole.ph_per_percent < 0;
     const double far = target_ + (acid ? -1 : 1) * options_.tolerance_ph;
@@ -82,8 +95,10 @@ class Planner {
     const auto phase = doser_.phase_with(to_far, Sureness::known);
     const ChargeSpread spread = charge_spread_at(*phase, far);
     const double model = acid ? batch_.prediction.model_below : batch_.prediction.model_above;
-    const double charge = std::hypot(acid ? spread.below : spread.above, model * charge_at(*phase, far).capacity);
-    const double z = boost::math::quantile(boost::math::complement(boost::math::normal(), options_.most_overshoot));
+    const double charge =
+        std::hypot(acid ? spread.below : spread.above, model * charge_at(*phase, far).capacity);
+    const double z = boost::math::quantile(
+        boost::math::complement(boost::math::normal(), options_.most_overshoot));
     const auto low = doser_.dose(far, (acid ? -1 : 1) * z / deviates_to_end * charge);
     return low ? low->percent / to_far.percent : 0;
   }
@@ -94,12 +109,14 @@ class Planner {
     const double middle = charge_at(batch_.phase, far).charge;
     for (double& draw : draws) draw *= acid ? 1 : -1;
     std::ranges::sort(draws);
-    const auto least = static_cast<std::size_t>(options_.most_overshoot * static_cast<double>(draws.size()));
+    const auto least =
+        static_cast<std::size_t>(options_.most_overshoot * static_cast<double>(draws.size()));
     return std::max(0.0, draws[least] / std::abs(middle)) * (1 - stronger_stock);
   }
   PlannedAddition expected(double grams, double in_all) {
     const std::vector<Portion> portions{{adjuster_, in_all}};
-    const auto phase = batch_.knowledge.phase_of(with_portions(batch_.formula, portions, tables_), tables_, batch_.phase.conditions);
+    const auto phase = batch_.knowledge.phase_of(with_portions(batch_.formula, portions, tables_),
+                                                 tables_, batch_.phase.conditions);
     const Prediction p = predict(*phase, 0);
     return {grams, p.ph, p.p05, p.p95};
   }
@@ -118,7 +135,8 @@ constexpr double most_salt_percent = 1;
 double dry_percent(const Formula& formula, std::size_t first_line, const Tables& tables) {
   double percent = 0;
   for (std::size_t i = first_line; i < formula.items.size(); ++i)
-    percent += formula.items[i].percent * (1 - material_of(formula.items[i].ingredient, tables).water_g_per_g);
+    percent += formula.items[i].percent *
+               (1 - material_of(formula.items[i].ingredient, tables).water_g_per_g);
   return percent;
 }
 
@@ -129,13 +147,15 @@ const ThickenerState* newly_thinned(const Electrolyte& before, const Electrolyte
   return nullptr;
 }
 
-void judge(const Formula& formula, const Electrolyte& before, const Electrolyte& after, const Tables& tables, Undo& undo) {
+void judge(const Formula& formula, const Electrolyte& before, const Electrolyte& after,
+           const Tables& tables, Undo& undo) {
   if (!undo.grams) {
     undo.remake = true;
     undo.why = "nothing asked about brings it back";
   } else if (const auto* thinned = newly_thinned(before, after)) {
     undo.remake = true;
-    undo.why = fmt::format("the salt of both thins {}", tables.display_name(formula.items[thinned->item].ingredient));
+    undo.why = fmt::format("the salt of both thins {}",
+                           tables.display_name(formula.items[thinned->item].ingredient));
   } else if (undo.salt_percent > most_salt_percent) {
     undo.remake = true;
     undo.why = fmt::format("the two leave {:.1f} % of salt behind", undo.salt_percent);
@@ -151,8 +171,9 @@ Plan plan_for(const Batch& batch, double target, const Adjuster& adjuster, const
   return Planner(batch, target, adjuster, tables, options).plan(already);
 }
 
-std::optional<Undo> undo_for(const Batch& batch, double target, const Adjuster& adjuster, double beyond_ph,
-                             std::span<const Adjuster> backs, const Tables& tables) {
+std::optional<Undo> undo_for(const Batch& batch, double target, const Adjuster& adjuster,
+                             double beyond_ph, std::span<const Adjuster> backs,
+                             const Tables& tables) {
   Doser doser(batch, adjuster, tables);
   const auto towards = doser.dose(target);
   if (!towards || !(towards->percent > 0)) return std::nullopt;
@@ -179,7 +200,8 @@ std::optional<Undo> undo_for(const Batch& batch, double target, const Adjuster& 
     after = electrolyte_of(mended, then, tables);
     break;
   }
-  judge(batch.formula, electrolyte_of(batch.formula, batch.prediction, tables), after, tables, undo);
+  judge(batch.formula, electrolyte_of(batch.formula, batch.prediction, tables), after, tables,
+        undo);
   return undo;
 }
 

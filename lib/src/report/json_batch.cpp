@@ -11,10 +11,14 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
+Json number(double value) {
+  return std::isfinite(value) ? Json(value) : Json(nullptr);
+}
 
 Json learned_value(const Learned& learned) {
-  return {{"value", number(learned.value)}, {"low", number(learned.low)}, {"high", number(learned.high)}};
+  return {{"value", number(learned.value)},
+          {"low", number(learned.low)},
+          {"high", number(learned.high)}};
 }
 
 Json learned(const BatchAnswer& answer) {
@@ -22,10 +26,15 @@ Json learned(const BatchAnswer& answer) {
   if (from.readings.empty()) return nullptr;
   Json readings = Json::array(), slips = Json::array();
   for (const auto& reading : from.readings)
-    readings.push_back({{"pH", number(reading.ph)}, {"expected_pH", number(reading.expected)}, {"low_pH", number(reading.low)},
-                        {"high_pH", number(reading.high)}, {"surprise", number(reading.surprise)}});
+    readings.push_back({{"pH", number(reading.ph)},
+                        {"expected_pH", number(reading.expected)},
+                        {"low_pH", number(reading.low)},
+                        {"high_pH", number(reading.high)},
+                        {"surprise", number(reading.surprise)}});
   for (const auto& slip : from.slips)
-    slips.push_back({{"name", answer.check.name_of(slip.item)}, {"slip", slip.doubled ? "doubled" : "left-out"}, {"pH", number(slip.ph)}});
+    slips.push_back({{"name", answer.check.name_of(slip.item)},
+                     {"slip", slip.doubled ? "doubled" : "left-out"},
+                     {"pH", number(slip.ph)}});
   return {{"readings", readings},
           {"unexplained_meq_per_kg", learned_value(from.unexplained_meq_per_kg)},
           {"extra_buffer_mmol_per_kg", learned_value(from.extra_buffer_mmol_per_kg)},
@@ -35,25 +44,24 @@ Json learned(const BatchAnswer& answer) {
 
 Json distribution(const std::optional<SampledPH>& sampled) {
   if (!sampled) return nullptr;
-  return {{"draws", sampled->draws.size()},
-          {"p05", number(sampled->quantile(0.05))},
-          {"p25", number(sampled->quantile(0.25))},
-          {"p50", number(sampled->quantile(0.5))},
-          {"p75", number(sampled->quantile(0.75))},
-          {"p95", number(sampled->quantile(0.95))}};
+  return {{"draws", sampled->draws.size()},         {"p05", number(sampled->quantile(0.05))},
+          {"p25", number(sampled->quantile(0.25))}, {"p50", number(sampled->quantile(0.5))},
+          {"p75", number(sampled->quantile(0.75))}, {"p95", number(sampled->quantile(0.95))}};
 }
 
 Json measurements(const BatchAnswer& answer) {
   Json all = Json::array();
   for (const auto& one : answer.measurements)
-    all.push_back({{"what", one.what}, {"how", one.how}, {"p05", number(one.p05)}, {"p95", number(one.p95)}});
+    all.push_back(
+        {{"what", one.what}, {"how", one.how}, {"p05", number(one.p05)}, {"p95", number(one.p95)}});
   return all;
 }
 
 Json weighable(const Weighable& scale) {
   return {{"step_pH", number(scale.step_ph)},
           {"too_coarse", scale.too_coarse},
-          {"dilute_to_percent", scale.dilute_to_percent ? number(*scale.dilute_to_percent) : Json(nullptr)}};
+          {"dilute_to_percent",
+           scale.dilute_to_percent ? number(*scale.dilute_to_percent) : Json(nullptr)}};
 }
 
 Json plan(const BatchAnswer& answer) {
@@ -61,7 +69,9 @@ Json plan(const BatchAnswer& answer) {
   const Plan& from = *answer.plan;
   Json additions = Json::array();
   for (const auto& step : from.additions)
-    additions.push_back({{"grams", number(step.grams)}, {"expected_pH", number(step.expected_ph)}, {"low_pH", number(step.ph_low)},
+    additions.push_back({{"grams", number(step.grams)},
+                         {"expected_pH", number(step.expected_ph)},
+                         {"low_pH", number(step.ph_low)},
                          {"high_pH", number(step.ph_high)}});
   const Adjustment& one = answer.check.adjustments[*answer.chosen];
   return {{"adjuster", from.adjuster.ingredient},
@@ -81,7 +91,8 @@ Json undo(const BatchAnswer& answer) {
   if (!answer.undo) return nullptr;
   const Undo& from = *answer.undo;
   return {{"pH", number(from.ph)},
-          {"adjuster", from.adjuster.ingredient.empty() ? Json(nullptr) : Json(from.adjuster.ingredient)},
+          {"adjuster",
+           from.adjuster.ingredient.empty() ? Json(nullptr) : Json(from.adjuster.ingredient)},
           {"grams", from.grams ? number(*from.grams) : Json(nullptr)},
           {"ionic_strength_after", number(from.ionic_strength_after)},
           {"salt_percent", number(from.salt_percent)},
@@ -92,7 +103,10 @@ Json undo(const BatchAnswer& answer) {
 Json curve(const BatchAnswer& answer) {
   Json all = Json::array();
   for (const auto& step : answer.curve)
-    all.push_back({{"grams", number(step.grams)}, {"pH", number(step.ph)}, {"low_pH", number(step.low)}, {"high_pH", number(step.high)}});
+    all.push_back({{"grams", number(step.grams)},
+                   {"pH", number(step.ph)},
+                   {"low_pH", number(step.low)},
+                   {"high_pH", number(step.high)}});
   return all;
 }
 
@@ -107,7 +121,10 @@ Json work(const BatchAnswer& answer) {
 }
 
 Json partner(const BufferPartner& from) {
-  return {{"ingredient", from.ingredient}, {"name", from.name}, {"percent", number(from.percent)}, {"grams", number(from.grams)}};
+  return {{"ingredient", from.ingredient},
+          {"name", from.name},
+          {"percent", number(from.percent)},
+          {"grams", number(from.grams)}};
 }
 
 Json buffers(const BatchAnswer& answer) {
@@ -125,7 +142,9 @@ Json buffers(const BatchAnswer& answer) {
                      {"ionic_strength", number(pair.ionic_strength)},
                      {"clashes", number(pair.clashes)},
                      {"thinning", number(pair.thinning)}});
-  return {{"holds_already", answer.buffers->holds_already}, {"holds_once_there", answer.buffers->holds_once_there}, {"pairs", pairs}};
+  return {{"holds_already", answer.buffers->holds_already},
+          {"holds_once_there", answer.buffers->holds_once_there},
+          {"pairs", pairs}};
 }
 
 Json release(const BatchAnswer& answer) {
@@ -138,9 +157,10 @@ void add_sources(const BatchAnswer& answer, Json& sources) {
   for (const auto& step : answer.work) {
     const auto* source = step.row_id.empty() ? nullptr : answer.check.tables.source(step.source);
     if (source && !sources.contains(step.source))
-      sources[step.source] = {{"kind", source->kind},
-                              {"citation", source->citation},
-                              {"date_seen", source->date_seen.empty() ? Json(nullptr) : Json(source->date_seen)}};
+      sources[step.source] = {
+          {"kind", source->kind},
+          {"citation", source->citation},
+          {"date_seen", source->date_seen.empty() ? Json(nullptr) : Json(source->date_seen)}};
   }
 }
 

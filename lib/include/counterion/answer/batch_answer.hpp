@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
-// The answer while a batch is made: what its pH is and how sure that is, what to weigh in which steps, what to do
-// when it goes too far.
+// The answer while a batch is made: what its pH is and how sure that is, what to weigh in which
+// steps, what to do when it goes too far.
 #pragma once
 
 #include <counterion/answer/check.hpp>
@@ -14,11 +14,13 @@ namespace counterion {
 struct BatchOptions : CheckOptions {
   std::vector<BatchReading> readings;  ///< in the order in which they were taken
   bool every_adjuster = true;          ///< of the tables; otherwise those of `adjusters`
-  bool ruled_out = false;              ///< the maker has checked that nothing was left out, doubled or swapped
-  std::size_t draws = 4096;            ///< for the distribution of the pH: a power of two
-  std::optional<double> neutralise;    ///< aim for the pH at which this share (0 to 1) of an acid polymer is neutralised
-  std::optional<BufferAim> hold;       ///< which buffer would hold the pH? (pH 0: the target)
-  std::optional<double> sample_g;      ///< the readings were taken on a sample of this size, which does not go back
+  bool ruled_out = false;  ///< the maker has checked that nothing was left out, doubled or swapped
+  std::size_t draws = 4096;          ///< for the distribution of the pH: a power of two
+  std::optional<double> neutralise;  ///< aim for the pH at which this share (0 to 1) of an acid
+                                     ///< polymer is neutralised
+  std::optional<BufferAim> hold;     ///< which buffer would hold the pH? (pH 0: the target)
+  std::optional<double>
+      sample_g;  ///< the readings were taken on a sample of this size, which does not go back
 };
 
 /// A measurement that would make the predicted pH surer, and what would be left.
@@ -26,7 +28,8 @@ struct Measurement {
   std::string what;
   std::string how;
   std::optional<std::size_t> item;  ///< line of the formula that it is about
-  double p05 = 0, p95 = 0;          ///< 90 % interval of the batch's pH with it, were it to come out as expected
+  double p05 = 0,
+         p95 = 0;  ///< 90 % interval of the batch's pH with it, were it to come out as expected
 };
 
 /// A step of the work around the adjusting, in its order.
@@ -43,32 +46,36 @@ struct CurveStep {
   double ph = 0, low = 0, high = 0;
 };
 
-/// The answer. `check` is about the batch as it stands: with all that was weighed in, as its readings have it.
+/// The answer. `check` is about the batch as it stands: with all that was weighed in, as its
+/// readings have it.
 struct BatchAnswer {
   CheckResult check;
-  Calibration learned;                     ///< no readings: nothing is learned
-  std::optional<SampledPH> sampled;        ///< the pH as it stands
-  double chance_in_window = 0;             ///< that it lies in the window
-  std::vector<Measurement> measurements;   ///< the most useful first
-  std::optional<std::size_t> chosen;       ///< the adjustment that plan, curve and undo are about
+  Calibration learned;                    ///< no readings: nothing is learned
+  std::optional<SampledPH> sampled;       ///< the pH as it stands
+  double chance_in_window = 0;            ///< that it lies in the window
+  std::vector<Measurement> measurements;  ///< the most useful first
+  std::optional<std::size_t> chosen;      ///< the adjustment that plan, curve and undo are about
   std::optional<Plan> plan;
-  std::vector<CurveStep> curve;            ///< from nothing to past the target
-  std::optional<Undo> undo;                ///< were it to go half a pH too far
-  std::optional<Interval> release;         ///< readings at which the batch may go out
+  std::vector<CurveStep> curve;     ///< from nothing to past the target
+  std::optional<Undo> undo;         ///< were it to go half a pH too far
+  std::optional<Interval> release;  ///< readings at which the batch may go out
   std::vector<WorkStep> work;
   std::optional<Buffers> buffers;
 };
 
-/// What pH a batch has, how sure that is, what decides it and which measurement would help; no amounts.
-/// Throws as `check` and `calibrate` do.
-BatchAnswer foresee(const Formula& formula, const Tables& tables = Tables::built_in(), const BatchOptions& options = {});
+/// What pH a batch has, how sure that is, what decides it and which measurement would help; no
+/// amounts. Throws as `check` and `calibrate` do.
+BatchAnswer foresee(const Formula& formula, const Tables& tables = Tables::built_in(),
+                    const BatchOptions& options = {});
 
 /// The same with amounts of all adjusters and the plan for one of them. Throws as `foresee`.
-BatchAnswer adjust(const Formula& formula, const Tables& tables = Tables::built_in(), const BatchOptions& options = {});
+BatchAnswer adjust(const Formula& formula, const Tables& tables = Tables::built_in(),
+                   const BatchOptions& options = {});
 
-/// The same from a titration of a sample on the bench: `options.sample_g` grams, whose readings they are; amounts
-/// are for the batch less the sample. What no line accounts for is left to the titration to say. Throws as
-/// `foresee`, and BadInput without `sample_g` or with fewer than two readings.
+/// The same from a titration of a sample on the bench: `options.sample_g` grams, whose readings
+/// they are; amounts are for the batch less the sample. What no line accounts for is left to the
+/// titration to say. Throws as `foresee`, and BadInput without `sample_g` or with fewer than two
+/// readings.
 BatchAnswer titrate(const Formula& formula, const Tables& tables, const BatchOptions& options);
 
 }  // namespace counterion

@@ -16,16 +16,17 @@ struct BatchReading {
 
 /// The tools on the bench.
 struct Bench {
-  double meter_ph = 0.1;   ///< what the meter or strip may be off by, the same for all readings
-  double scale_g = 0.01;   ///< what the scale resolves
-  bool titration = false;  ///< the readings are those of a titration: they shall say what no line accounts for
+  double meter_ph = 0.1;  ///< what the meter or strip may be off by, the same for all readings
+  double scale_g = 0.01;  ///< what the scale resolves
+  bool titration =
+      false;  ///< the readings are those of a titration: they shall say what no line accounts for
 };
 
 /// A reading as it was expected from what was known before it.
 struct ReadingInLight {
   double ph = 0;
   double expected = 0, low = 0, high = 0;  ///< 90 % interval, meter included
-  double surprise = 0;  ///< how many standard deviations away, + read higher
+  double surprise = 0;                     ///< how many standard deviations away, + read higher
 };
 
 /// A slip with one line of the formula that would read as the batch does.
@@ -46,7 +47,8 @@ class BatchKnowledge {
   /// Nothing: every formula has the phase that the tables give it.
   BatchKnowledge() = default;
   /// The phase of a formula that begins with the lines of the one that was learned from.
-  std::optional<WaterPhase> phase_of(const Formula& formula, const Tables& tables, const Conditions& conditions = {},
+  std::optional<WaterPhase> phase_of(const Formula& formula, const Tables& tables,
+                                     const Conditions& conditions = {},
                                      Sureness sureness = Sureness::known) const;
   bool empty() const { return keys_.empty(); }
 
@@ -55,33 +57,37 @@ class BatchKnowledge {
   std::vector<std::string> keys_;  ///< of drivers
   std::vector<double> deviates_;
   std::vector<std::vector<double>> learned_;
-  double first_ph_ = 7;            ///< at which unlisted buffers were there as they stand
+  double first_ph_ = 7;  ///< at which unlisted buffers were there as they stand
   double low_ph_ = 7, high_ph_ = 7;
   double model_below_ = 0, model_above_ = 0;
-  double wider_ = 1;               ///< than the tables say: readings have surprised
+  double wider_ = 1;  ///< than the tables say: readings have surprised
   Bench bench_;
 };
 
-/// A batch as its readings have it. The tables' ± and what no line accounts for (priors: levels of `batch`) are
-/// moved together as far as the readings ask for and no further; what the readings leave open stays open.
+/// A batch as its readings have it. The tables' ± and what no line accounts for (priors: levels of
+/// `batch`) are moved together as far as the readings ask for and no further; what the readings
+/// leave open stays open.
 struct Calibration {
-  Formula formula;                       ///< with everything weighed in so far
-  std::optional<WaterPhase> phase;       ///< of it, as the readings have it; none without a water phase
+  Formula formula;                  ///< with everything weighed in so far
+  std::optional<WaterPhase> phase;  ///< of it, as the readings have it; none without a water phase
   BatchKnowledge knowledge;
   std::vector<ReadingInLight> readings;
-  Learned unexplained_meq_per_kg;        ///< charge that the middle of the tables' values lacks at the last pH, of batch
-  Learned extra_buffer_mmol_per_kg;      ///< buffering beyond it at the last reading, per pH and kg of batch
-  bool beyond_tables = false;            ///< a reading lies where the tables' ± hardly allow it
-  std::vector<Slip> slips;               ///< that would read as the first reading does, where that lies beyond
+  Learned unexplained_meq_per_kg;    ///< charge that the middle of the tables' values lacks at the
+                                     ///< last pH, of batch
+  Learned extra_buffer_mmol_per_kg;  ///< buffering beyond it at the last reading, per pH and kg of
+                                     ///< batch
+  bool beyond_tables = false;        ///< a reading lies where the tables' ± hardly allow it
+  std::vector<Slip> slips;  ///< that would read as the first reading does, where that lies beyond
 };
 
-/// Beyond so many standard deviations a reading is no longer learned from without asking: one batch in a
-/// thousand.
+/// Beyond so many standard deviations a reading is no longer learned from without asking: one batch
+/// in a thousand.
 inline constexpr double most_surprise = 3.29;
 
-/// Learns from readings in the order in which they were taken. Throws BadInput for a reading outside of pH 0 to 14
-/// and for grams that are not positive numbers.
-Calibration calibrate(const Formula& formula, std::span<const BatchReading> readings, const Tables& tables,
-                      const Conditions& conditions = {}, const Bench& bench = {});
+/// Learns from readings in the order in which they were taken. Throws BadInput for a reading
+/// outside of pH 0 to 14 and for grams that are not positive numbers.
+Calibration calibrate(const Formula& formula, std::span<const BatchReading> readings,
+                      const Tables& tables, const Conditions& conditions = {},
+                      const Bench& bench = {});
 
 }  // namespace counterion

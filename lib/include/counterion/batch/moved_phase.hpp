@@ -11,20 +11,23 @@ namespace counterion {
 /// Standard deviations from the middle of a normal distribution to the end of its 90 % interval.
 inline constexpr double deviates_to_end = 1.6448536269514722;
 
-/// How far a driver is off its middle, in its own unit, for a standard normal deviate. Of an acidity or
-/// alkalinity whose sign is sure the logarithm is normal, anything else is in two halves.
+/// How far a driver is off its middle, in its own unit, for a standard normal deviate. Of an
+/// acidity or alkalinity whose sign is sure the logarithm is normal, anything else is in two
+/// halves.
 double deviation_of(const Driver& driver, double deviate, const WaterPhase& phase);
 
 /// The mixture of a phase for one set of deviates after another; the phase must outlive it.
 class MovedPhase {
  public:
-  /// `capacity` (mol/kg of water and pH) lets air be left out that moves the pH by less than 0.001; 0 keeps it.
+  /// `capacity` (mol/kg of water and pH) lets air be left out that moves the pH by less than 0.001;
+  /// 0 keeps it.
   explicit MovedPhase(const WaterPhase& phase, double capacity = 0)
       : phase_(phase), mixture_(phase.mixture), least_charge_(1e-3 * capacity) {}
-  /// The mixture with every driver moved by its deviate, in the drivers' order; valid until the next call.
+  /// The mixture with every driver moved by its deviate, in the drivers' order; valid until the
+  /// next call.
   const chemistry::Mixture& at(std::span<const double> deviates);
-  /// Moves all drivers of a phase for good, but for the air's; their intervals become as wide to both sides as
-  /// they are narrow steps away.
+  /// Moves all drivers of a phase for good, but for the air's; their intervals become as wide to
+  /// both sides as they are narrow steps away.
   static void settle(WaterPhase& phase, std::span<const double> deviates);
   /// The pH of the phase with its drivers moved.
   double ph_at(std::span<const double> deviates);
