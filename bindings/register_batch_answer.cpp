@@ -24,7 +24,7 @@ readings : path or sequence, optional
     What was read of the batch, in its order: pH values (0 to 14), ``(pH, [(adjuster, grams), ...])`` with
     what was weighed in since the reading before, or mappings with the keys pH and added. An adjuster is a
     name, with its strength if that is not the usual one ("citric acid 20 %"), or ``(name, stock_percent)``;
-    grams are of stock, 0 or more. A path is that of a log: a CSV table with what was added, grams and pH.
+    grams are of stock, 0 to 1e9. A path is that of a log: a CSV table with what was added, grams and pH.
 target : float, optional
     pH to aim for, 0 to 14, instead of the one that the window suggests.
 batch_g : float, optional
@@ -38,7 +38,7 @@ activity : str, optional
 meter : float, optional
     What the meter or strip may be off by, 0 to 2 pH units, the same for all readings.
 scale_g : float, optional
-    What the scale resolves, grams.
+    What the scale resolves, 0.000001 to 1000 g.
 draws : int, optional
     For the distribution of the pH: a power of two, 2 to 1048576.
 hold : mapping, optional

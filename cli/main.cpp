@@ -58,7 +58,7 @@ constexpr const char* adjust_help =
 
 constexpr const char* titrate_help =
     "Examples:\n"
-    "  counterion titrate hand-wash.csv titration.csv --sample \"50 g\" --with \"citric acid 10 %\"\n\n"
+    "  counterion titrate hand-wash.csv titration.csv --sample \"50 g\" --with \"citric-acid 10 %\"\n\n"
     "The first line of the titration may be the sample before anything was added (0 g). The sample does not\n"
     "go back into the batch. Exit status: as check.";
 
@@ -247,7 +247,7 @@ void add_titrate(CLI::App& app, Asked& asked) {
   add_formula_options(command, asked);
   command->add_option("TITRATION", asked.log, "CSV: grams added and pH read, a line each")->required();
   command->add_option("--sample", asked.sample, "Size of the sample, such as \"50 g\"; not needed where the file has a line # sample: 50 g");
-  command->add_option("--with", asked.with, "What was added, such as \"citric acid 10 %\"; not needed where the file says it");
+  command->add_option("--with", asked.with, "What was added, such as \"citric-acid 10 %\"; not needed where the file says it");
   add_adjuster_option(command, asked);
   command->add_option("--tolerance", asked.tolerance, "How near to the target is near enough, 0.1 without it");
   command->add_option("--scale", asked.scale, "What your scale resolves in grams, 0.01 without it");

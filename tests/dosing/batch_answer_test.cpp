@@ -166,6 +166,18 @@ TEST_CASE("options that mean nothing are refused before anything is learned from
   }
 }
 
+TEST_CASE("grams and the scale's step stay within what can be weighed") {
+  const auto formula = samples::formula_of({{"sodium-benzoate", 1}, {"glycerin", 3}});
+  auto options = with_readings({{7, {{{"citric-acid", 20}, 1e9}}, {}}});
+  options.ruled_out = true;
+  CHECK_NOTHROW(adjust(formula, built_in, options));
+  options.scale_g = 1e-9;
+  CHECK_THROWS_AS(adjust(formula, built_in, options), BadInput);
+  options.scale_g = 1e-6;
+  options.readings[0].added[0].grams = 2e9;
+  CHECK_THROWS_AS(adjust(formula, built_in, options), BadInput);
+}
+
 TEST_CASE("a buffer is offered where one is asked for") {
   auto options = with_readings({});
   options.hold = BufferAim{5, 5, 0, 0.2};

@@ -281,7 +281,7 @@ def test_every_bad_number_is_named_at_its_reading():
 
 
 @pytest.mark.parametrize("readings", [
-    [math.inf], [10**400], [{"ph": 7}], [{"pH": 7, "grams": 3}], [{}], [(7, [(("citric acid", 0), 1)])],
+    [math.inf], [10**400], [(7, [(CITRIC, 1e300)])], [{"ph": 7}], [{"pH": 7, "grams": 3}], [{}], [(7, [(("citric acid", 0), 1)])],
     [(7, [(("citric acid", 101), 1)])], [(7, [(("citric acid", math.nan), 1)])], [(7, [("glycerin", 1)])],
     [(7, [("citric-acid 500 %", 1)])], [(7, [("Citric Acid (anhydrous) 0 %", 1)])], "no-such-log.csv", "", "a\nb", ".",
 ])

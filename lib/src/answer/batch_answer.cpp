@@ -270,13 +270,26 @@ class Maker {
 
 }  // namespace
 
+namespace {
+
+/// What was read of a sample that does not go back is a titration's.
+void require_whole_batch(const BatchOptions& options) {
+  if (options.sample_g)
+    throw BadInput({{{}, fmt::format("readings of a sample of {} g", *options.sample_g),
+                     "readings of the batch; those of a sample are for titrate", {}}});
+}
+
+}  // namespace
+
 BatchAnswer foresee(const Formula& formula, const Tables& tables, const BatchOptions& options) {
   require_valid(options);
+  require_whole_batch(options);
   return Maker(formula, tables, options, false).make();
 }
 
 BatchAnswer adjust(const Formula& formula, const Tables& tables, const BatchOptions& options) {
   require_valid(options);
+  require_whole_batch(options);
   return Maker(formula, tables, options, true).make();
 }
 
@@ -294,7 +307,8 @@ BatchAnswer titrate(const Formula& formula, const Tables& tables, const BatchOpt
   if (!problems.empty()) throw BadInput(std::move(problems));
   BatchOptions asked = options;
   asked.batch_g = batch_g;
-  return adjust(formula, tables, asked);
+  require_valid(asked);
+  return Maker(formula, tables, asked, true).make();
 }
 
 }  // namespace counterion

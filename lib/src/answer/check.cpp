@@ -31,15 +31,15 @@ void require_valid(const CheckOptions& options) {
   require_word("use", options.use, product_uses, problems);
   require_word("jurisdiction", options.jurisdiction, jurisdictions, problems);
   if (options.batch_g && !(*options.batch_g > 0 && *options.batch_g <= 1e9))
-    problems.push_back({{}, fmt::format("batch is {} g", *options.batch_g), "more than 0 g", {}});
+    problems.push_back({{}, fmt::format("batch is {} g", *options.batch_g), "more than 0 g, 1e9 g at most", {}});
   if (options.target && !(options.target->value() >= 0 && options.target->value() <= 14))
     problems.push_back({{}, fmt::format("target is pH {}", options.target->value()), "pH 0 to 14", {}});
   if (!(options.meter_ph >= 0 && options.meter_ph <= 2))
     problems.push_back({{}, fmt::format("meter is ± {}", options.meter_ph), "0 to 2 pH units", {}});
   if (!(options.tolerance_ph >= 0.01 && options.tolerance_ph <= 2))
     problems.push_back({{}, fmt::format("tolerance is {}", options.tolerance_ph), "0.01 to 2 pH units", {}});
-  if (!(options.scale_g > 0 && options.scale_g <= 1000))
-    problems.push_back({{}, fmt::format("scale is {} g", options.scale_g), "more than 0 g, 1000 g at most", {}});
+  if (!(options.scale_g >= 1e-6 && options.scale_g <= 1000))
+    problems.push_back({{}, fmt::format("scale is {} g", options.scale_g), "0.000001 to 1000 g", {}});
   const double t = in_celsius(options.temperature);
   if (!(t >= 0 && t <= 80))
     problems.push_back({{}, fmt::format("temperature is {} °C", t), "0 to 80 °C", {}});

@@ -57,9 +57,9 @@ void require_valid(std::span<const BatchReading> readings) {
       add_problem(problems, reading.place, fmt::format("the reading is {}", reading.ph),
                   "pH 0 to 14");
     for (const auto& portion : reading.added)
-      if (!(portion.grams >= 0 && std::isfinite(portion.grams)))
+      if (!(portion.grams >= 0 && portion.grams <= 1e9))
         add_problem(problems, reading.place, fmt::format("{} g were added", portion.grams),
-                    "0 g or more");
+                    "0 g or more, 1e9 g at most");
   }
   if (!problems.empty()) throw BadInput(std::move(problems));
 }
