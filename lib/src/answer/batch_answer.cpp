@@ -229,7 +229,8 @@ class Maker {
     constexpr double past = 1.6;
     std::vector<CurveStep> curve;
     for (int i = 0; i <= steps; ++i) {
-      const double share = past * i / steps;
+      const double way = static_cast<double>(i) / steps;
+      const double share = past * way * way;  // a pH that is hardly held moves most at first
       if (one.percent * share > 95) break;
       const auto phase = phase_with(one, share);
       if (!phase) break;
@@ -244,8 +245,7 @@ class Maker {
     std::vector<Adjuster> backs;
     for (const auto* id :
          {"sodium-hydroxide", "triethanolamine-99", "citric-acid", "lactic-acid-80"}) {
-      const bool is_base =
-          backs.size() < 2 && std::string_view(id).find("acid") == std::string_view::npos;
+      const bool is_base = std::string_view(id).find("acid") == std::string_view::npos;
       if (is_base == acid) backs.push_back(adjuster_named(id, tables_));
     }
     return backs;
