@@ -153,3 +153,8 @@ TEST_CASE("readings that mean nothing are refused, all at once") {
     CHECK(std::string(bad.what()).find("log.csv, line 2") != std::string::npos);
   }
 }
+
+TEST_CASE("additions that leave hardly any water are refused, not learned from") {
+  const std::vector<BatchReading> readings{{6.3, {}, {}}, {5, {{{"citric-acid", 100}, 1e5}}, {}}};
+  CHECK_THROWS_AS(calibrate(samples::sample("hand-gel"), readings, built_in), BadInput);
+}

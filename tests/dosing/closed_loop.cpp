@@ -239,14 +239,14 @@ struct Coverage {
   double percent() const { return 100.0 * covered / std::max(1, all); }
 };
 
-struct Tables_ {
+struct Record {
   std::map<std::string, Tally> by_formula;
   Tally plan, coarse, diluted, custom_small, custom_large;
   Coverage first_from_model, first_from_wrong;
   int told = 0;
 };
 
-void run_one(const std::string& name, std::uint64_t seed, Tables_& all) {
+void run_one(const std::string& name, std::uint64_t seed, Record& all) {
   Random random(seed);
   const Task task = task_of(name, random);
   const auto prior = *judge(task.formula, built_in).prediction;
@@ -280,7 +280,7 @@ void run_one(const std::string& name, std::uint64_t seed, Tables_& all) {
   all.custom_large.add(follow_custom(task, truth, large, 0.5), task.target);
 }
 
-void print(const Tables_& all) {
+void print(const Record& all) {
   fmt::print("{:34} {:>7} {:>9} {:>10} {:>10} {:>8}\n", "", "batches", "inside %", "overshot %",
              "additions", "asked %");
   fmt::print("{}\n", all.plan.row("the plan"));
@@ -298,7 +298,7 @@ void print(const Tables_& all) {
              all.plan.intervals);
 }
 
-bool holds(const Tables_& all) {
+bool holds(const Record& all) {
   return all.plan.inside >= 0.93 * all.plan.batches &&
          all.plan.overshot <= 0.03 * all.plan.batches && all.told == all.coarse.batches &&
          all.first_from_model.percent() >= 80 && all.first_from_wrong.percent() >= 75;
@@ -308,7 +308,7 @@ bool holds(const Tables_& all) {
 
 int main(int argc, char** argv) {
   const int batches = argc > 1 ? std::atoi(argv[1]) : 1000;
-  Tables_ all;
+  Record all;
   for (int i = 0; i < batches; ++i)
     run_one(samples::names[static_cast<std::size_t>(i) % samples::names.size()],
             1000 + 17 * static_cast<std::uint64_t>(i), all);

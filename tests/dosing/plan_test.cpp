@@ -135,3 +135,15 @@ TEST_CASE("going past the target costs the other adjuster, salt, and in a gel th
   REQUIRE(thinned);
   CHECK(thinned->remake);
 }
+
+TEST_CASE("an adjuster of 100 % is no stock of the usual strength") {
+  const std::pair<const char*, double> names[] = {{"citric-acid 100 %", 100},
+                                                  {"Citric Acid (anhydrous) 100 %", 100},
+                                                  {"sodium-hydroxide 100 %", 100},
+                                                  {"citric-acid 35 %", 35},
+                                                  {"citric-acid", 20}};
+  for (const auto& [name, percent] : names) {
+    CAPTURE(name);
+    CHECK(adjuster_named(name, built_in).stock_percent == percent);
+  }
+}

@@ -163,7 +163,11 @@ class Calibrator {
   void build(std::size_t n) {
     auto phase =
         water_phase_of(formula_at(n), tables_, conditions_, Sureness::known, bench_.scale_g);
-    if (!phase) return;
+    if (!phase)
+      throw BadInput({{readings_[n].place,
+                       fmt::format("with what was added before the reading {}", readings_[n].ph),
+                       fmt::format("grams that leave {:g} % water or more", least_water_percent),
+                       {}}});
     add_unlisted_charge(*phase, formula_, tables_);
     add_bench_drivers(knowledge_, tables_, *phase);
     if (n == 0) {

@@ -176,7 +176,9 @@ class Amounts {
 
 Adjuster adjuster_named(std::string_view ingredient, const Tables& tables) {
   auto meant = tables.meanings(ingredient);
-  const auto strength = meant.empty() ? text::split_strength(ingredient) : std::nullopt;
+  auto strength = text::split_strength(ingredient);
+  // A name goes before a strength; "100 %" is no part of a name but says that no stock is made.
+  if (strength && !meant.empty() && strength->percent != 100) strength.reset();
   if (strength) meant = tables.meanings(text::trim(strength->base));
   if (meant.empty())
     throw UnknownIngredient(std::string(ingredient), tables.nearest_names(ingredient));

@@ -142,6 +142,18 @@ void say_undo(Page& page, const BatchAnswer& answer) {
   page.paragraph(text, 2, 4);
 }
 
+/// Below this (mol per kg of water and pH) a batch hardly holds its pH.
+constexpr double weak_hold = 0.005;
+
+/// How often the first addition goes too far, as far as that can be promised.
+std::string risk_text(const Page& page) {
+  if (page.result.prediction->buffer_capacity < weak_hold)
+    return "This batch hardly holds its pH, and any addition may take it too far: go on in small "
+           "parts with a weak stock, and read after each.";
+  return "The first addition is small enough to go too far only once in 140 times; those after it "
+         "are worked out anew from each reading.";
+}
+
 void say_plan(Page& page, const BatchAnswer& answer) {
   if (!answer.plan || !answer.chosen) return;
   const Plan& plan = *answer.plan;
@@ -162,12 +174,7 @@ void say_plan(Page& page, const BatchAnswer& answer) {
         "shorter.",
         2, 4);
   say_additions(page, plan, one);
-  if (!plan.additions.empty())
-    page.paragraph(stock_recipe(one) +
-                       "The first addition is small enough to go too far only once in 140 times; "
-                       "those after it are worked "
-                       "out anew from each reading.",
-                   2, 4);
+  if (!plan.additions.empty()) page.paragraph(stock_recipe(one) + risk_text(page), 2, 4);
   say_scale(page, one);
   say_salt(page, one);
   say_undo(page, answer);

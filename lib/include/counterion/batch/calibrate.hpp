@@ -85,7 +85,7 @@ struct Calibration {
 inline constexpr double most_surprise = 3.29;
 
 /// Learns from readings in the order in which they were taken. Throws BadInput for a reading
-/// outside of pH 0 to 14 and for grams that are not positive numbers.
+/// outside of pH 0 to 14, for grams below 0 or above 1e9, and where they leave hardly any water.
 Calibration calibrate(const Formula& formula, std::span<const BatchReading> readings,
                       const Tables& tables, const Conditions& conditions = {},
                       const Bench& bench = {});

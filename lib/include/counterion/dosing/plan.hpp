@@ -56,8 +56,8 @@ struct Undo {
   std::string why;                  ///< in words
 };
 
-/// The cost of going past the target by `beyond_ph`, with the first of `backs` that brings it back.
-/// `formula` is the batch before `dose` of the adjuster went in.
+/// The cost of going past the target by `beyond_ph`, with the first of `backs` that brings it back;
+/// empty where the adjuster does not lead there.
 std::optional<Undo> undo_for(const Batch& batch, double target, const Adjuster& adjuster,
                              double beyond_ph, std::span<const Adjuster> backs,
                              const Tables& tables);
