@@ -3,6 +3,7 @@
 #pragma once
 
 #include <counterion/batch/adjusted_formula.hpp>
+#include <counterion/batch/dilution.hpp>
 #include <counterion/batch/prediction.hpp>
 
 namespace counterion {
@@ -12,6 +13,11 @@ struct BatchReading {
   double ph = 0;
   std::vector<Portion> added;
   Place place;  ///< where it was written
+  std::optional<double> age_days;  ///< since the batch was mixed; none: quick changes are over
+  Dilution dilution;               ///< of what was read; as it is without it
+  std::optional<double> celsius;   ///< at which it was read; otherwise that of the conditions
+  std::optional<double> half_ph;   ///< 90 % half width of this reading by itself, where its method
+                                   ///< makes it coarser than a meter's
 };
 
 /// The tools on the bench.
