@@ -10,6 +10,8 @@ namespace counterion {
 
 /// A reading of a batch, and what was weighed in since the one before.
 struct BatchReading {
+  BatchReading(double read = 0, std::vector<Portion> since_the_one_before = {}, Place written = {})
+      : ph(read), added(std::move(since_the_one_before)), place(std::move(written)) {}
   double ph = 0;
   std::vector<Portion> added;
   Place place;  ///< where it was written
