@@ -104,9 +104,9 @@ SmallTables::SmallTables()
            "K001,niacinamide,nicotinic-acid,acid,,,,,,,,The pH may "
            "fall.,habit,,,common-practice,\n"},
           {"mishaps",
-           "id,kind,prior_weight,how_it_shows,cheapest_check,source,locator,as_printed,reliability,"
-           "note\n"
-           "left-out,weighing,1,The pH is off.,Look at the sheet.,habit,,,assumption,\n"},
+           "id,kind,prior_weight,how_it_shows,cheapest_check,check,check_minutes,source,"
+           "locator,as_printed,reliability,note\n"
+           "left-out,weighing,1,The pH is off.,Look at the sheet.,batch-sheet,3,habit,,,assumption,\n"},
           {"titrations",
            "ingredient,at_percent,added_meq_per_g,pH,source,locator,as_printed,reliability,note\n"
            "xanthan-gum,1,0.2,7.5,habit,,,memory,\n"}} {}

@@ -128,6 +128,15 @@ class Calibrator {
     return result;
   }
 
+  /// The phases at the readings as the tables have them; none without water.
+  std::vector<WaterPhase> as_read() {
+    const auto own = BatchKnowledge().phase_of(formula_, tables_, conditions_);
+    if (!own || readings_.empty()) return {};
+    prepare(*own);
+    for (std::size_t n = 0; n < readings_.size(); ++n) build(n);
+    return std::move(phases_);
+  }
+
   /// The drivers that a reading brings into play.
   static void add_bench_drivers(const BatchKnowledge& known, const Tables& tables,
                                 WaterPhase& phase);
@@ -403,6 +412,13 @@ Calibration calibrate(const Formula& formula, std::span<const BatchReading> read
                       const Tables& tables, const Conditions& conditions, const Bench& bench) {
   require_valid(readings);
   return Calibrator(formula, readings, tables, conditions, bench).run();
+}
+
+std::vector<WaterPhase> phases_as_read(const Formula& formula,
+                                       std::span<const BatchReading> readings, const Tables& tables,
+                                       const Conditions& conditions, const Bench& bench) {
+  require_valid(readings);
+  return Calibrator(formula, readings, tables, conditions, bench).as_read();
 }
 
 }  // namespace counterion

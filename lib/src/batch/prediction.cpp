@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numeric>
 
@@ -33,6 +34,11 @@ class PhaseAt {
     }
   }
   Deviation deviation(const Driver& driver) const {
+    const auto [low, high] = ends(driver);
+    return {low, high};
+  }
+  /// What the charge changes by with a driver at the low and at the high end of its interval.
+  std::array<double, 2> ends(const Driver& driver) const {
     switch (driver.kind) {
       case DriverKind::content: {
         const double z = charge_of(phase_.parts[driver.subject]) + driver.tied_charge;
@@ -223,6 +229,18 @@ class Predictor {
     const PhaseAt at(phase_, mixture_, h, gamma);
     ChargeAt result{balance(mixture_, solvent_, h, gamma).charge(), at.capacity(), {}};
     for (const auto& driver : phase_.drivers) result.slopes.push_back(at.deviation(driver).slope);
+    return result;
+  }
+  ChargeByLine charge_by_line_at(double x) const {
+    const double h = std::exp(x);
+    const auto gamma = model_.at(chemistry::sqrt_ionic_at(mixture_, solvent_, model_, h));
+    const PhaseAt at(phase_, mixture_, h, gamma);
+    ChargeByLine result{{balance(mixture_, solvent_, h, gamma).charge(), at.capacity(), {}}, phase_.residual_mol_per_kg, {}};
+    for (const auto& part : phase_.parts) result.items[part.item] += part.molality * at.charge_of(part);
+    for (const auto& driver : phase_.drivers) {
+      result.ends.push_back(at.ends(driver));
+      result.slopes.push_back(0.5 * (result.ends.back()[1] - result.ends.back()[0]));
+    }
     return result;
   }
 
@@ -430,6 +448,12 @@ ChargeSpread charge_spread_at(const WaterPhase& phase, double ph) {
 
 ChargeAt charge_at(const WaterPhase& phase, double ph) {
   return with_model_of(phase, [&](const auto& settled) { return Predictor(phase, settled).charge_at(-ph * ln10); });
+}
+
+ChargeByLine charge_by_line_at(const WaterPhase& phase, double ph) {
+  return with_model_of(phase, [&](const auto& settled) {
+    return Predictor(phase, settled).charge_by_line_at(-ph * ln10);
+  });
 }
 
 std::vector<NeutralisedPolymer> neutralised_polymers(const WaterPhase& phase, const Prediction& prediction,

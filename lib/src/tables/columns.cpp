@@ -178,7 +178,9 @@ std::vector<Column<Mishap>> mishap_columns() {
        text_column<Mishap>("kind", &Mishap::kind, required),
        number_column<Mishap>("prior_weight", &Mishap::prior_weight),
        text_column<Mishap>("how_it_shows", &Mishap::how_it_shows, required),
-       text_column<Mishap>("cheapest_check", &Mishap::cheapest_check)});
+       text_column<Mishap>("cheapest_check", &Mishap::cheapest_check),
+       text_column<Mishap>("check", &Mishap::check),
+       optional_number_column<Mishap>("check_minutes", &Mishap::check_minutes)});
 }
 
 std::vector<Column<Titration>> titration_columns() {

@@ -79,6 +79,7 @@ void each_field(R&& row, F&& f) {
 template <RowOf<Mishap> R, class F>
 void each_field(R&& row, F&& f) {
   f(row.id), f(row.kind), f(row.prior_weight), f(row.how_it_shows), f(row.cheapest_check);
+  f(row.check), f(row.check_minutes);
   each_field(row.provenance, f);
 }
 

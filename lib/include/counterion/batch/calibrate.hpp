@@ -98,4 +98,11 @@ Calibration calibrate(const Formula& formula, std::span<const BatchReading> read
                       const Tables& tables, const Conditions& conditions = {},
                       const Bench& bench = {});
 
+/// The phase of the batch at each reading, nothing being learned yet, with all that a reading brings
+/// into play: drivers for what no line accounts for, the activity model and the meter, in one order.
+/// Empty without a water phase. Throws as `calibrate`.
+std::vector<WaterPhase> phases_as_read(const Formula& formula,
+                                       std::span<const BatchReading> readings, const Tables& tables,
+                                       const Conditions& conditions = {}, const Bench& bench = {});
+
 }  // namespace counterion

@@ -4,6 +4,8 @@
 
 #include <counterion/batch/water_phase.hpp>
 
+#include <array>
+
 namespace counterion {
 
 /// What an uncertain quantity does to the predicted pH.
@@ -82,5 +84,12 @@ struct ChargeAt {
   std::vector<double> slopes;  ///< one a driver: what its end of the interval does, mol/kg of water
 };
 ChargeAt charge_at(const WaterPhase& phase, double ph);
+
+/// The same line by line, and what both ends of every driver do.
+struct ChargeByLine : ChargeAt {
+  std::vector<double> items;  ///< charge of each line, mol/kg of water
+  std::vector<std::array<double, 2>> ends;  ///< one a driver: at the low and the high end of its interval
+};
+ChargeByLine charge_by_line_at(const WaterPhase& phase, double ph);
 
 }  // namespace counterion

@@ -210,7 +210,9 @@ struct Mishap {
   std::string_view kind;
   double prior_weight = 0;
   std::string_view how_it_shows;
-  std::string_view cheapest_check;
+  std::string_view cheapest_check;  ///< one sentence
+  std::string_view check;           ///< its name; mishaps with one name share the check
+  double check_minutes = 5;         ///< that it takes
   Provenance provenance;
   bool operator==(const Mishap&) const = default;
 };
