@@ -1,17 +1,12 @@
 // SPDX-License-Identifier: MIT
 // Virtual batches brought to a target by the plan, and beside it by the customary fixed portions.
-// The truth of each batch is another one than the plan's: another activity model, every pK off by
-// up to 0.15, contents and residues drawn from the tables' ±, and an unlisted buffer or a hidden
-// acid or alkali. Judged by the true pH alone.
+// Judged by the true pH alone, which is another one than the plan's: see virtual_batch.hpp.
 //
 //     closed_loop [BATCHES] [--check]
-//
-// Assumptions of the bench: scale 0.01 g, meter noise 0.02 (standard deviation), meter bias up to
-// 0.05 for the whole batch, stock strength off by 1 % (standard deviation), readings shown to 0.01.
 #include "../answers/samples.hpp"
+#include "../virtual_batch.hpp"
 
 #include <counterion/answer/judged.hpp>
-#include <counterion/batch/moved_phase.hpp>
 #include <counterion/dosing/plan.hpp>
 
 #include <fmt/format.h>
@@ -19,7 +14,6 @@
 #include <cmath>
 #include <cstdlib>
 #include <map>
-#include <random>
 #include <string>
 
 using namespace counterion;
@@ -27,104 +21,10 @@ using namespace counterion;
 namespace {
 
 const Tables& built_in = Tables::built_in();
-constexpr double tolerance = 0.1, scale_g = 0.01, meter_bias = 0.05, meter_noise = 0.02,
-                 pK_off = 0.15;
+using namespace virtual_batch;
+
+constexpr double tolerance = 0.1;
 constexpr int most_additions = 3;
-
-using Random = std::mt19937_64;
-double uniform(Random& random, double low, double high) {
-  return low + (high - low) * (static_cast<double>(random() >> 11) + 0.5) / 9007199254740992.0;
-}
-double normal(Random& random) {  // Box and Muller
-  return std::sqrt(-2 * std::log(uniform(random, 0, 1))) *
-         std::cos(2 * 3.141592653589793 * uniform(random, 0, 1));
-}
-
-/// A batch as it really is.
-class Truth {
- public:
-  Truth(Formula formula, std::uint64_t seed, bool from_the_model)
-      : formula_(std::move(formula)), random_(seed), from_the_model_(from_the_model) {
-    if (!from_the_model) conditions_.activity = Activity::extended_debye_huckel;
-    hidden_buffer_ = !from_the_model && random_() % 2 == 0;
-    buffer_pK_ = uniform(random_, 3, 9);
-    buffer_ = 1e-3 * std::pow(10.0, uniform(random_, 0, 1));  // 1 to 10 mmol/kg
-    hidden_charge_ = from_the_model || hidden_buffer_ ? 0 : 1e-3 * uniform(random_, -5, 5);
-    stock_ = 1 + 0.01 * normal(random_);
-    model_off_ = normal(random_) / deviates_to_end;
-  }
-  double ph(std::vector<Portion> added) {
-    for (auto& portion : added) portion.grams *= stock_;
-    auto phase = *water_phase_of(with_portions(formula_, added, built_in), built_in, conditions_);
-    add_unlisted_charge(phase, formula_, built_in);
-    std::vector<double> deviates;
-    for (const auto& driver : phase.drivers) deviates.push_back(deviate(driver, phase));
-    if (hidden_buffer_) {
-      phase.mixture.protolytes.push_back(
-          {buffer_, chemistry::Ladder(Protolyte(0, {{buffer_pK_}}), chemistry::reference_kelvin)});
-      phase.mixture.add_strong_charge(0.5 * buffer_);
-    }
-    phase.mixture.add_strong_charge(hidden_charge_);
-    return MovedPhase(phase).ph_at(deviates) +
-           (from_the_model_ ? model_off_ * predict(phase, 0).model_above : 0);
-  }
-
- private:
-  /// The same for the same quantity in every state of the batch.
-  double deviate(const Driver& driver, const WaterPhase& phase) {
-    if (driver.kind == DriverKind::carbon_dioxide ||
-        (driver.kind == DriverKind::unlisted_charge && !from_the_model_))
-      return 0;
-    const bool of_substance = driver.kind == DriverKind::constant ||
-                              driver.kind == DriverKind::partition ||
-                              driver.kind == DriverKind::solubility;
-    const std::string subject =
-        of_substance
-            ? std::string(phase.substances[driver.subject]->id)
-            : std::to_string(driver.kind == DriverKind::content ? part_of(driver, phase) : 0);
-    const auto key = fmt::format("{}:{}:{}:{}", static_cast<int>(driver.kind),
-                                 driver.item.value_or(999), subject, driver.step);
-    const auto [known, is_new] = deviates_.try_emplace(key, 0);
-    if (is_new) known->second = driver.kind == DriverKind::portion ? 0 : drawn(driver);
-    return known->second;
-  }
-  static std::size_t part_of(const Driver& driver, const WaterPhase& phase) {
-    std::size_t first = driver.subject;
-    while (first > 0 && phase.parts[first - 1].item == phase.parts[driver.subject].item) --first;
-    return driver.subject - first;
-  }
-  double drawn(const Driver& driver) {
-    const bool is_pK =
-        driver.kind == DriverKind::constant || driver.kind == DriverKind::polymer_constant;
-    if (from_the_model_ || !is_pK) return normal(random_);
-    return deviates_to_end * uniform(random_, -pK_off, pK_off) / driver.high;
-  }
-
-  Formula formula_;
-  Random random_;
-  bool from_the_model_;
-  Conditions conditions_;
-  bool hidden_buffer_ = false;
-  double buffer_pK_ = 7, buffer_ = 0, hidden_charge_ = 0, stock_ = 1, model_off_ = 0;
-  std::map<std::string, double> deviates_;
-};
-
-/// A bench: what it shows of a true pH, and what it weighs.
-class MakersBench {
- public:
-  explicit MakersBench(std::uint64_t seed)
-      : random_(seed), bias_(uniform(random_, -meter_bias, meter_bias)) {}
-  double read(double ph) {
-    return std::round(100 * (ph + bias_ + meter_noise * normal(random_))) / 100;
-  }
-  double weigh(double grams) {
-    return std::max(0.0, grams + uniform(random_, -0.5, 0.5) * scale_g);
-  }
-
- private:
-  Random random_;
-  double bias_;
-};
 
 struct Outcome {
   double ph = 0;
