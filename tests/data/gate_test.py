@@ -88,6 +88,19 @@ class Gate(unittest.TestCase):
         line = self.damage("levels", lambda row: row["subject"] == "sodium-benzoate", source="")
         self.assert_stops("levels", line, "an empty cell")
 
+    def test_a_slow_reaction_that_no_forecast_can_compute(self):
+        def of_urea(row):
+            return row["reactant"] == "urea" and row["quantity"] == "rate-constant"
+
+        line = self.damage("changes", of_urea, product="2 ammonia + soda water")
+        self.assert_stops("changes", line, "'soda water'", "ids of the table substances or inert")
+        self.damage("changes", of_urea, product="2 ammonia + carbonic-acid", value="")
+        self.assert_stops("changes", line, "rate-constant without a value")
+        self.damage("changes", of_urea, value="8.42e-10", unit="1/h")
+        self.assert_stops("changes", line, "'1/h' for rate-constant", "1/s")
+        self.damage("changes", of_urea, unit="1/s", acid_base_effect="alkali")
+        self.assert_stops("changes", line, "'alkali'", "base-appears")
+
     def test_every_fault_is_told_at_once(self):
         first = self.damage("ranges", lambda row: row["subject"] == "urea", source="hearsay")
         second = self.damage("ingredients", lambda row: row["id"] == "urea", cas="57-13-5")

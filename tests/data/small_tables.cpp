@@ -101,7 +101,7 @@ SmallTables::SmallTables()
            "id,reactant,product,acid_base_effect,quantity,value,unit,minimum_pH,maximum_pH,"
            "temperature_celsius,"
            "activation_energy_kJ_per_mol,watch_for,source,locator,as_printed,reliability,note\n"
-           "K001,niacinamide,nicotinic-acid,acid,,,,,,,,The pH may "
+           "K001,niacinamide,nicotinic-acid,acid-appears,,,,,,,,The pH may "
            "fall.,habit,,,common-practice,\n"},
           {"mishaps",
            "id,kind,prior_weight,how_it_shows,cheapest_check,check,check_minutes,source,"

@@ -412,6 +412,7 @@ void check_rows(const TableTexts& all, Origin origin, Problems& problems) {
   check_composition(all, problems);
   check_chemistry(all, problems);
   check_constants(all, problems);
+  check_changes(all, problems);
   check_ids(all.ingredients, problems);
   check_classes(all.classes, known, problems);
   check_cas_numbers(all, problems);

@@ -30,6 +30,9 @@ void name_rows(TableTexts& tables, TextStore& store, std::vector<Problem>& probl
 /// Says which rows of the table constants do not fit their quantity.
 void check_constants(const TableTexts& tables, std::vector<Problem>& problems);
 
+/// Says which rows of the table changes a forecast could not compute with.
+void check_changes(const TableTexts& tables, std::vector<Problem>& problems);
+
 /// Says which numbers and words no row of their kind can have: units, markets, products, spans.
 void check_values(const TableTexts& tables, std::vector<Problem>& problems);
 

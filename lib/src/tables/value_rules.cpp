@@ -27,6 +27,7 @@ struct LevelRule {
 // clang-format off
 constexpr std::array level_rules{
     LevelRule{"acid-value", "mg_KOH_per_g", 0, 1500},
+    LevelRule{"activation-energy", "kJ_per_mol", 10, 400},
     LevelRule{"adjuster-stock", "percent", 0.01, 100},
     LevelRule{"advised-maximum", "percent", 0, 100},
     LevelRule{"carbon-dioxide-uptake", "mol_per_kg_water", 0, 1},
