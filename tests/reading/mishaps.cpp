@@ -155,8 +155,10 @@ struct Trial {
   std::string formula;
   Hypothesis truth;
   double shift = 0, sd = 0;
-  bool identifiable = false;
+  bool large_enough = false;     ///< (1)
+  bool identifiable = false;     ///< (1) and (2)
   double first = 0;              ///< probability of the cause named first
+  std::string said{};            ///< that cause
   std::size_t rank = 999, rank_after = 999;
 };
 
@@ -274,6 +276,7 @@ class Simulation {
         continue;
       Trial trial{name, truth, ph - planned_ph, sd_of(name)};
       readings.front().ph = MakersBench(seed).read(ph);
+      trial.large_enough = std::abs(trial.shift) > 2 * trial.sd;
       trial.identifiable = is_identifiable(world, hypotheses, truth, trial, planned_ph + trial.shift);
       judge(world, readings, happened, random, trial, all);
       all.trials.push_back(std::move(trial));
@@ -290,7 +293,7 @@ class Simulation {
   }
   static bool is_identifiable(const World& world, const std::vector<Hypothesis>& hypotheses,
                               const Hypothesis& truth, const Trial& trial, double reading) {
-    if (std::abs(trial.shift) <= 2 * trial.sd) return false;
+    if (!trial.large_enough) return false;
     const double own = prior_to_read(world, truth, reading, trial.sd);
     return std::ranges::none_of(hypotheses, [&](const Hypothesis& other) {
       return !same_cause(other, truth) && other.prior >= own &&
@@ -302,6 +305,7 @@ class Simulation {
     const auto explained = explain_readings(world.formula, readings, built_in, circumstances());
     trial.rank = trial.rank_after = rank_of(trial.truth, explained);
     trial.first = explained.causes.front().probability;
+    trial.said = explained.causes.front().hypothesis.what;
     for (const auto& cause : explained.causes)
       all.reliability.add(cause.probability, same_cause(cause.hypothesis, trial.truth));
     if (explained.checks.empty()) return;
@@ -343,8 +347,10 @@ Tally print(const Record& all) {
   fmt::print("{}\n", total.row("all"));
   for (const auto& [name, tally] : formulas) fmt::print("{}\n", tally.row("  " + name));
   for (const auto& [name, tally] : kinds) fmt::print("{}\n", tally.row("  " + name));
-  fmt::print("excluded: {:.0f} % of {:.0f}\n", percent(total.all - total.identifiable, total.all),
-             total.all);
+  const auto small = static_cast<double>(
+      std::ranges::count(all.trials, false, &Trial::large_enough));
+  fmt::print("excluded: {:.0f} % of {:.0f}, {:.0f} % because they move the reading too little\n",
+             percent(total.all - total.identifiable, total.all), total.all, percent(small, total.all));
   fmt::print("nothing went wrong: it leads in {:.0f} % of {}\n",
              percent(all.nothing_leads, all.nothing), all.nothing);
   fmt::print("probability said, and how often it was so:\n");
@@ -361,6 +367,7 @@ Tally print(const Record& all) {
 }  // namespace
 
 int main(int argc, char** argv) {
+  const bool tell = std::getenv("COUNTERION_PRINT") != nullptr;
   const int mishaps = argc > 1 ? std::atoi(argv[1]) : 300;
   Record all;
   Simulation simulation;
@@ -370,6 +377,10 @@ int main(int argc, char** argv) {
     simulation.run_mishap(name, seed, all);
     simulation.run_nothing(name, seed + 100000, all);
   }
+  if (tell)
+    for (const auto& t : all.trials)
+      fmt::print("{:18} {:+.2f} sd {:.2f} {} rank {} after {} first {:.2f} | {} | {}\n", t.formula, t.shift, t.sd,
+                 t.identifiable ? "I" : t.large_enough ? "2" : "1", t.rank, t.rank_after, t.first, t.truth.what, t.said);
   const Tally total = print(all);
   const bool holds = total.first >= 0.40 * total.identifiable &&
                      total.after >= 0.60 * total.identifiable &&

@@ -47,6 +47,7 @@ class Imagination {
       imagine(row);
       share_out(row, first);
     }
+    join_all();
     double sum = 0;
     for (const auto& one : found_) sum += one.prior;
     for (auto& one : found_) one.prior /= sum;
@@ -74,6 +75,28 @@ class Imagination {
     found_.push_back({std::string(row_->id), std::string(row_->kind), std::move(items), {},
                       std::move(what), 1, std::move(variations)});
     return found_.back();
+  }
+  /// Mishaps that read alike and are told by one check are one cause: theirs is the sum of the priors.
+  void join(std::string_view kind, std::vector<Variation> sizes) {
+    joined_.push_back({kind, row_->prior_weight, std::move(sizes)});
+  }
+  struct Joined {
+    std::string_view kind;
+    double prior = 0;
+    std::vector<Variation> sizes;
+  };
+  void join_all() {
+    for (auto& more : joined_)
+      for (auto& one : found_) {
+        if (one.kind != more.kind) continue;
+        const double share = more.sizes.empty() ? 0 : more.prior / (one.prior + more.prior);
+        for (auto& variation : one.variations) variation.weight *= 1 - share;
+        for (auto& variation : more.sizes) {
+          variation.weight *= share;
+          one.variations.push_back(std::move(variation));
+        }
+        one.prior += more.prior;
+      }
   }
   std::string name(std::size_t item) const { return suspects_.name(item); }
   bool has_portions() const {
@@ -175,9 +198,9 @@ class Imagination {
   // ---- what was weighed in to set the pH ----
 
   void stock_strength() {
-    if (!has_portions()) return;
-    add({}, "the stock stronger or weaker than it is called",
-        each_of({0.1, 0.2, 0.4, 0.5, 0.6, 0.7, 0.8, 1.25, 1.5, 2, 2.5, 5, 10}, &of_portions));
+    if (has_portions())
+      add({}, "the stock stronger or weaker than it is called",
+          each_of({0.1, 0.2, 0.4, 0.5, 0.6, 0.7, 0.8, 1.25, 1.5, 2, 2.5, 5, 10}, &of_portions));
   }
   void portion_twice() {
     if (!has_portions()) return;
@@ -186,16 +209,16 @@ class Imagination {
     add({}, "the last addition made twice", {twice});
   }
   void stock_aged() {
-    if (has_portions())
-      add({}, "the stock grown weak", each_of({0.6, 0.7, 0.8, 0.9}, &of_portions));
+    if (has_portions()) join("adjuster-stock-strength", each_of({0.6, 0.7, 0.8, 0.9}, &of_portions));
   }
-  void not_mixed() { partly("the last addition not mixed in yet"); }
-  void read_too_early() { partly("read before the last addition was mixed in"); }
-  void partly(const char* what) {
+  void not_mixed() {
     if (!has_portions()) return;
     auto sizes = each_of({0, 0.2, 0.4, 0.6, 0.8, 1.3}, &of_portions);
     for (auto& one : sizes) one.last_portion_only = true;
-    add({}, what, std::move(sizes));
+    add({}, "the last addition not mixed in yet", std::move(sizes));
+  }
+  void read_too_early() {
+    if (has_portions()) join("not-mixed", {});
   }
   static Variation of_portions(double factor) {
     Variation one;
@@ -266,13 +289,15 @@ class Imagination {
     return one;
   }
   void meter_not_calibrated() {
-    if (!circumstances_.strip) add({}, "the meter not calibrated", {off_by(0.35)});
+    if (!circumstances_.strip)
+      add({}, "the meter off: not calibrated, a spoilt buffer, or the electrode dirty or dry",
+          {off_by(0.35)});
   }
   void bad_buffer() {
-    if (!circumstances_.strip) add({}, "the meter set on a spoilt buffer", {off_by(0.15)});
+    if (!circumstances_.strip) join("meter-not-calibrated", {off_by(0.15)});
   }
   void electrode() {
-    if (!circumstances_.strip) add({}, "the electrode dirty or dry", {off_by(0.3, 0.15)});
+    if (!circumstances_.strip) join("meter-not-calibrated", {off_by(0.3, 0.15)});
   }
   void strip_step() {
     if (!circumstances_.meter && circumstances_.bench.meter_ph >= 0.25)
@@ -315,6 +340,7 @@ class Imagination {
   Suspects suspects_;
   const tables::Mishap* row_ = nullptr;
   std::vector<Hypothesis> found_;
+  std::vector<Joined> joined_;
 };
 
 std::span<const std::pair<std::string_view, Imagination::Imagined>> Imagination::kinds() {
