@@ -16,7 +16,9 @@ namespace {
 /// A new folder that goes when the test ends.
 class Folder {
  public:
-  Folder() : path_(std::filesystem::temp_directory_path() / ("counterion-log-" + std::to_string(std::random_device()()))) {
+  Folder()
+      : path_(std::filesystem::temp_directory_path() /
+              ("counterion-log-" + std::to_string(std::random_device()()))) {
     std::filesystem::create_directories(path_);
   }
   ~Folder() { std::filesystem::remove_all(path_); }
@@ -79,12 +81,15 @@ TEST_CASE("a log that is not there is made with a header") {
   const Folder folder;
   const auto path = folder.path() / "new.csv";
   NewReading reading = addition("citric acid monohydrate", 0.5, 5.6);
-  reading.time = "2026-03-01 14:05", reading.strength_percent = 20, reading.temperature_celsius = 22.5;
-  reading.method = "meter-two-points", reading.dilution = "10 g in 90 g", reading.note = "slow, \"cold\"";
+  reading.time = "2026-03-01 14:05", reading.strength_percent = 20,
+  reading.temperature_celsius = 22.5;
+  reading.method = "meter-two-points", reading.dilution = "10 g in 90 g",
+  reading.note = "slow, \"cold\"";
   const auto line = append(path, reading);
   CHECK(bytes_of(path) ==
         "Time,Added,Strength,Grams,pH,Temperature,Method,Dilution,Note\n"
-        "2026-03-01 14:05,citric acid monohydrate,20,0.5,5.6,22.5,meter-two-points,10 g in 90 g,\"slow, \"\"cold\"\"\"\n");
+        "2026-03-01 14:05,citric acid monohydrate,20,0.5,5.6,22.5,meter-two-points,10 g in 90 "
+        "g,\"slow, \"\"cold\"\"\"\n");
   CHECK(line.ingredient == "citric-acid-monohydrate");
   CHECK(line.stock_percent == 20);
   CHECK(line.grams == 0.5);
@@ -100,11 +105,15 @@ TEST_CASE("a line goes on in the log's own dialect") {
   const auto reading = addition("NaOH 10 %", 1.25, 5.5);
   CHECK(appended("Added,g,pH\n", reading) == "NaOH 10 %,1.25,5.5\n");
   CHECK(appended("Added;g;pH\n;;7,74\n", reading) == "NaOH 10 %;1,25;5,5\n");
-  CHECK(appended("\xEF\xBB\xBFpH\tg\tAdded\r\n7.74\t\t\r\n", reading) == "5.5\t1.25\tNaOH 10 %\r\n");
+  CHECK(appended("\xEF\xBB\xBFpH\tg\tAdded\r\n7.74\t\t\r\n", reading) ==
+        "5.5\t1.25\tNaOH 10 %\r\n");
   CHECK(appended("Added,g,pH\r\rMalic acid,1,5\r", reading) == "NaOH 10 %,1.25,5.5\r");
-  CHECK(appended("Added,\"g\",pH\nMalic acid,\"1,5\",\"5,1\"\n", reading) == "NaOH 10 %,\"1,25\",\"5,5\"\n");
-  CHECK(appended("Zugabe;Menge (kg);pH\nMalic acid;0,0015;5,1\n", reading) == "NaOH 10 %;0,00125;5,5\n");
-  CHECK(appended("Titration\n\n# batch: 500 g\nWeather;Added;g;pH;x\n", reading) == ";NaOH 10 %;1.25;5.5;\n");
+  CHECK(appended("Added,\"g\",pH\nMalic acid,\"1,5\",\"5,1\"\n", reading) ==
+        "NaOH 10 %,\"1,25\",\"5,5\"\n");
+  CHECK(appended("Zugabe;Menge (kg);pH\nMalic acid;0,0015;5,1\n", reading) ==
+        "NaOH 10 %;0,00125;5,5\n");
+  CHECK(appended("Titration\n\n# batch: 500 g\nWeather;Added;g;pH;x\n", reading) ==
+        ";NaOH 10 %;1.25;5.5;\n");
 }
 
 TEST_CASE("a last line without its end is ended first") {
@@ -126,10 +135,12 @@ TEST_CASE("other encodings go on as they are") {
 }
 
 TEST_CASE("a total goes on, beside the grams or alone") {
-  CHECK(appended("# with: NaOH 10 %\nTotal g,pH\n0.1,5\n0.3,6\n", addition("", 0.2, 7)) == "0.5,7\n");
+  CHECK(appended("# with: NaOH 10 %\nTotal g,pH\n0.1,5\n0.3,6\n", addition("", 0.2, 7)) ==
+        "0.5,7\n");
   CHECK(appended("Added,g,Total g,pH\nNaOH 10 %,0.1,0.1,5\n", addition("NaOH 10 %", 0.2, 7)) ==
         "NaOH 10 %,0.2,0.3,7\n");
-  is_refused("# with: NaOH 10 %\nTotal g,pH\n0.1,5\nx,6\n", addition("", 0.2, 7), "totals of grams after lines with faults");
+  is_refused("# with: NaOH 10 %\nTotal g,pH\n0.1,5\nx,6\n", addition("", 0.2, 7),
+             "totals of grams after lines with faults");
 }
 
 TEST_CASE("a log of one stock needs no name of it, and takes no other") {
@@ -147,7 +158,8 @@ TEST_CASE("what the log has no column for is refused, and nothing is written") {
   is_refused(log, reading, "a temperature, for which the log has no column");
   reading = reading_of(5);
   reading.method = "strip", reading.dilution = "1+9", reading.note = "cold", reading.time = "9:00";
-  for (const auto* words : {"a method, for", "a dilution, for", "a note, for", "time, for"}) is_refused(log, reading, words);
+  for (const auto* words : {"a method, for", "a dilution, for", "a note, for", "time, for"})
+    is_refused(log, reading, words);
   is_refused("pH\n5\n", addition("NaOH 10 %", 1, 5), "grams, for which the log has no column");
   is_refused("Time,g\n9:00,1\n", reading_of(5), "a column of pH readings");
 }
@@ -156,8 +168,10 @@ TEST_CASE("values that mean nothing are refused together") {
   const Folder folder;
   const auto path = folder.path() / "log.csv";
   NewReading reading;
-  CHECK_THROWS_WITH_AS(append(path, reading), doctest::Contains("neither a pH nor grams"), BadInput);
-  reading.ph = 15, reading.grams = -1, reading.temperature_celsius = 200, reading.strength_percent = 120;
+  CHECK_THROWS_WITH_AS(append(path, reading), doctest::Contains("neither a pH nor grams"),
+                       BadInput);
+  reading.ph = 15, reading.grams = -1, reading.temperature_celsius = 200,
+  reading.strength_percent = 120;
   reading.method = "by eye", reading.dilution = "some", reading.note = std::string("a\0b", 3);
   try {
     append(path, reading);
@@ -165,12 +179,14 @@ TEST_CASE("values that mean nothing are refused together") {
   } catch (const BadInput& error) {
     CHECK(error.problems().size() == 7);
   }
-  for (const double value : {std::numeric_limits<double>::quiet_NaN(), std::numeric_limits<double>::infinity(), -0.1})
+  for (const double value :
+       {std::numeric_limits<double>::quiet_NaN(), std::numeric_limits<double>::infinity(), -0.1})
     CHECK_THROWS_AS(append(path, reading_of(value)), BadInput);
   CHECK_THROWS_AS(append(path, addition("NaOHH", 1, 5)), BadInput);
   auto name_alone = reading_of(5);
   name_alone.added = "NaOH 10 %";
-  CHECK_THROWS_WITH_AS(append(path, name_alone), doctest::Contains("no grams for 'NaOH 10 %'"), BadInput);
+  CHECK_THROWS_WITH_AS(append(path, name_alone), doctest::Contains("no grams for 'NaOH 10 %'"),
+                       BadInput);
   CHECK_FALSE(std::filesystem::exists(path));
   auto remark = reading_of(5);
   remark.time = "# 5";
@@ -182,9 +198,10 @@ TEST_CASE("values that mean nothing are refused together") {
 
 TEST_CASE("a folder and a file of another kind are refused") {
   const Folder folder;
-  CHECK_THROWS_WITH_AS(append(folder.path(), reading_of(5)), doctest::Contains("a folder"), BadInput);
-  CHECK_THROWS_WITH_AS(append(folder.path() / "none" / "log.csv", reading_of(5)), doctest::Contains("cannot be made"),
+  CHECK_THROWS_WITH_AS(append(folder.path(), reading_of(5)), doctest::Contains("a folder"),
                        BadInput);
+  CHECK_THROWS_WITH_AS(append(folder.path() / "none" / "log.csv", reading_of(5)),
+                       doctest::Contains("cannot be made"), BadInput);
   is_refused("PK\x03\x04xyz", reading_of(5), "save the sheet as CSV");
   is_refused("", reading_of(5), "no lines");
 }
@@ -207,7 +224,8 @@ TEST_CASE("two who write at once both have their lines, also where both make the
   CHECK(log.lines.size() == 2 * each);
   CHECK(log.problems.empty());
   const auto count = [&](bool low) {
-    return std::ranges::count_if(log.lines, [&](const LogLine& line) { return (line.ph < 6) == low; });
+    return std::ranges::count_if(log.lines,
+                                 [&](const LogLine& line) { return (line.ph < 6) == low; });
   };
   CHECK(count(true) == each);
   CHECK(count(false) == each);

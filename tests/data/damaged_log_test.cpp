@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
-// Logs with broken lines: each is named, the others are used, and no addition gets lost without a word.
+// Logs with broken lines: each is named, the others are used, and no addition gets lost without a
+// word.
 #include "small_tables.hpp"
 
 #include <counterion/formula/reading_log.hpp>
@@ -31,7 +32,8 @@ std::vector<std::size_t> doubtful_lines(const ReadingLog& log) {
 }  // namespace
 
 TEST_CASE("a line with a broken pH still adds its grams") {
-  const auto log = read(head + "9:00,,,,7.7,,\n9:05,NaOH 10 %,,0.5,7.O,,\n9:10,NaOH 10 %,,0.2,8.1,,\n");
+  const auto log =
+      read(head + "9:00,,,,7.7,,\n9:05,NaOH 10 %,,0.5,7.O,,\n9:10,NaOH 10 %,,0.2,8.1,,\n");
   REQUIRE(log.lines.size() == 3);
   CHECK(log.lines[1].ingredient == "sodium-hydroxide-10");
   CHECK(log.lines[1].grams == 0.5);
@@ -49,10 +51,12 @@ TEST_CASE("a line with a broken pH still adds its grams") {
 TEST_CASE("after an addition that nobody can read every reading is doubtful") {
   for (const std::string& line : std::initializer_list<std::string>{
            "9:05,NaOH 10 %,,o.5,7.9,,", "9:05,Na0H 10 %,,0.5,7.9,,", "9:05,NaOH,much,0.5,7.9,,",
-           "9:05,NaOH 10 %,,,7.9,,", "9:05,NaOH 10 %,,0.5,7.9,,,,extra", "9:05,\"NaOH 10 %,,0.5,7.9,,",
-           "9:05,\"NaOH\" 10 %,,0.5,7.9,,", "9:05;NaOH 10 %;;0.5;7.9;;", "9:05,NaOH 10 %,,-0.5,7.9,,"}) {
+           "9:05,NaOH 10 %,,,7.9,,", "9:05,NaOH 10 %,,0.5,7.9,,,,extra",
+           "9:05,\"NaOH 10 %,,0.5,7.9,,", "9:05,\"NaOH\" 10 %,,0.5,7.9,,",
+           "9:05;NaOH 10 %;;0.5;7.9;;", "9:05,NaOH 10 %,,-0.5,7.9,,"}) {
     CAPTURE(line);
-    const auto log = read(head + "9:00,,,,7.7,,\n" + line + "\n9:10,NaOH 10 %,,0.2,8.1,,\n9:20,,,,8.0,,\n");
+    const auto log =
+        read(head + "9:00,,,,7.7,,\n" + line + "\n9:10,NaOH 10 %,,0.2,8.1,,\n9:20,,,,8.0,,\n");
     CHECK(log.lines.front().ph == 7.7);
     CHECK_FALSE(log.lines.front().after_broken_addition);
     CHECK(log.lines.back().ph == 8.0);
@@ -72,18 +76,23 @@ TEST_CASE("a strength nobody can read is not left out of account where nothing w
   CHECK(doubtful_lines(log).empty());
 }
 
-TEST_CASE("where one stock is added by totals the next total makes good for a line that nobody can read") {
+TEST_CASE(
+    "where one stock is added by totals the next total makes good for a line that nobody can "
+    "read") {
   auto log = read("# with: NaOH 10 %\nTotal g,pH\n0.1,5\no.3,6\n0.5,7\n");
   CHECK(doubtful_lines(log) == std::vector<std::size_t>{4});
   CHECK(log.lines.back().grams == 0.4);
-  log = read("# with: NaOH 10 %\nTotal g,pH\n0.1,5\n3.0,6\n0.5,7\n0.6,7\n");  // 3.0 for 0.3: the grams are wrong
+  log = read("# with: NaOH 10 %\nTotal g,pH\n0.1,5\n3.0,6\n0.5,7\n0.6,7\n");  // 3.0 for 0.3: the
+                                                                              // grams are wrong
   CHECK(doubtful_lines(log) == std::vector<std::size_t>{5, 6});
   log = read("Added,Total g,pH\nNaOH 10 %,0.1,5\nNaOH 10 %,o.3,6\nNaOH 10 %,0.5,7\n");
   CHECK(doubtful_lines(log) == std::vector<std::size_t>{3, 4});
 }
 
 TEST_CASE("a quote that is never closed takes no other line along") {
-  const auto log = read(head + "9:00,,,,7.7,,\"slowly\n9:05,\"malic acid\",20,0.5,7.1,,\n9:10,,,,7.0,,\"a \"\"b\"\"\"\n");
+  const auto log = read(
+      head +
+      "9:00,,,,7.7,,\"slowly\n9:05,\"malic acid\",20,0.5,7.1,,\n9:10,,,,7.0,,\"a \"\"b\"\"\"\n");
   REQUIRE(log.lines.size() == 2);
   CHECK(log.lines[0].ingredient == "malic-acid");
   CHECK(log.lines[1].note == "a \"b\"");
@@ -91,7 +100,8 @@ TEST_CASE("a quote that is never closed takes no other line along") {
 }
 
 TEST_CASE("a note of several lines is no broken quote") {
-  const auto log = read(head + "9:00,,,,7.7,,\"slowly,\nthen fast\"\n\"9:05\nMonday\",malic acid,20,0.5,7.1,,\n");
+  const auto log = read(
+      head + "9:00,,,,7.7,,\"slowly,\nthen fast\"\n\"9:05\nMonday\",malic acid,20,0.5,7.1,,\n");
   CHECK(log.problems.empty());
   REQUIRE(log.lines.size() == 2);
   CHECK(log.lines[0].note == "slowly,\nthen fast");
@@ -111,12 +121,15 @@ TEST_CASE("bytes that are no text break their own line, another encoding is read
 }
 
 TEST_CASE("lines with another delimiter are named, half of them are the fault of the whole") {
-  const auto log = read("Time;Added;g;pH\n9:00;;;7,7\n9:05,NaOH 10 %,0.5,7.9\n9:10;;;7,8\n9:15;;;7,8\n");
-  CHECK(tells(log.problems, "log.csv", 3, 0, "cells between ','; expected cells between ';' as in the header"));
+  const auto log =
+      read("Time;Added;g;pH\n9:00;;;7,7\n9:05,NaOH 10 %,0.5,7.9\n9:10;;;7,8\n9:15;;;7,8\n");
+  CHECK(tells(log.problems, "log.csv", 3, 0,
+              "cells between ','; expected cells between ';' as in the header"));
   CHECK(log.lines.size() == 3);
   CHECK(doubtful_lines(log) == std::vector<std::size_t>{4, 5});
   CHECK_THROWS_WITH_AS(read("Time;Added;g;pH\n9:00,,,7.7\n9:05,NaOH 10 %,0.5,7.9\n9:10;;;7,8\n"),
-                       doctest::Contains("in 2 of 3 lines below; expected one delimiter"), BadInput);
+                       doctest::Contains("in 2 of 3 lines below; expected one delimiter"),
+                       BadInput);
   CHECK(read("pH;Note\n5,5\n5,6;cold\n").problems.empty());
 }
 
@@ -128,8 +141,8 @@ TEST_CASE("the fault of a usual stock makes the lines that rest on it doubtful, 
 }
 
 TEST_CASE("faults of the whole are still no log") {
-  for (const auto* text : {"", "Time,g\n9:00,1\n", "ml,pH\n1,5\n", "pH,pH-Wert\n5,6\n", "Added,g,pH\nx,y,z\n",
-                           "Added,g,pH\n"}) {
+  for (const auto* text : {"", "Time,g\n9:00,1\n", "ml,pH\n1,5\n", "pH,pH-Wert\n5,6\n",
+                           "Added,g,pH\nx,y,z\n", "Added,g,pH\n"}) {
     CAPTURE(text);
     CHECK_THROWS_AS(read(text), BadInput);
   }
@@ -157,12 +170,16 @@ const std::vector<Sound> sound_logs{
      {"9:00,,,,4.1,22,meter,,", "9:05,NaOH 10 %,,0.25,4.8,,meter,,\"slow, cold\"",
       "9:10,Malic acid,20,1.5,4.4,21,strip 0.5,1+9,", "9:20,,,,4.5,,,10 %,later"}},
     {"# with: NaOH 10 %\nUhrzeit;Zugabe (g);pH-Wert;Bemerkung\n",
-     {"10:00;0;4,1;Anfang", "10:05;0,32;4,9;langsam gerührt", "10:10;1,234;5,81;", "10:20;;5,8;\"kühl\""}},
+     {"10:00;0;4,1;Anfang", "10:05;0,32;4,9;langsam gerührt", "10:10;1,234;5,81;",
+      "10:20;;5,8;\"kühl\""}},
     {"Date\tAdded\tg\tpH\n",
-     {"2026-03-01\tNaOH 10 %\t0.5\t5.1", "2026-03-02\t\t\t5.0", "2026-03-09\tlactic acid 80 %\t0.2\t4.6"}}};
+     {"2026-03-01\tNaOH 10 %\t0.5\t5.1", "2026-03-02\t\t\t5.0",
+      "2026-03-09\tlactic acid 80 %\t0.2\t4.6"}}};
 
 char delimiter_of(const Sound& log) {
-  return log.head.find('\t') != std::string::npos ? '\t' : log.head.find(';') != std::string::npos ? ';' : ',';
+  return log.head.find('\t') != std::string::npos  ? '\t'
+         : log.head.find(';') != std::string::npos ? ';'
+                                                   : ',';
 }
 
 std::vector<std::string> cells_of(const std::string& line, char delimiter) {
@@ -173,7 +190,8 @@ std::vector<std::string> cells_of(const std::string& line, char delimiter) {
 
 std::string joined(const std::vector<std::string>& cells, char delimiter) {
   std::string line;
-  for (std::size_t i = 0; i < cells.size(); ++i) line += (i > 0 ? std::string(1, delimiter) : "") + cells[i];
+  for (std::size_t i = 0; i < cells.size(); ++i)
+    line += (i > 0 ? std::string(1, delimiter) : "") + cells[i];
   return line;
 }
 
@@ -196,7 +214,8 @@ std::string damaged(std::string line, char delimiter, std::mt19937& random) {
       return joined(cells, delimiter);
     case 4:
       for (auto n = 1 + pick(4); n > 0; --n)
-        line.insert(line.begin() + static_cast<std::ptrdiff_t>(pick(line.size() + 1)), garbage[pick(garbage.size())]);
+        line.insert(line.begin() + static_cast<std::ptrdiff_t>(pick(line.size() + 1)),
+                    garbage[pick(garbage.size())]);
       return line;
     default:
       line[pick(line.size())] = static_cast<char>(pick(256));
@@ -210,9 +229,10 @@ bool is_one_line(const std::string& line) {
 }
 
 bool same(const LogLine& a, const LogLine& b) {
-  return a.ingredient == b.ingredient && a.stock_percent == b.stock_percent && a.grams == b.grams && a.ph == b.ph &&
-         a.temperature_celsius == b.temperature_celsius && a.method == b.method && a.note == b.note &&
-         a.dilution_product_g == b.dilution_product_g && a.dilution_water_g == b.dilution_water_g;
+  return a.ingredient == b.ingredient && a.stock_percent == b.stock_percent && a.grams == b.grams &&
+         a.ph == b.ph && a.temperature_celsius == b.temperature_celsius && a.method == b.method &&
+         a.note == b.note && a.dilution_product_g == b.dilution_product_g &&
+         a.dilution_water_g == b.dilution_water_g;
 }
 
 struct Counts {
@@ -252,9 +272,10 @@ void damage(const Sound& sound, std::mt19937& random, Counts& counts) {
 TEST_CASE("one damaged line costs no other line") {
   std::mt19937 random(20261130);
   Counts counts;
-  for (int round = 0; round < 6000; ++round) damage(sound_logs[random() % sound_logs.size()], random, counts);
-  MESSAGE(counts.logs, " logs, ", counts.kept, " of ", counts.sound_lines, " sound lines kept, ", counts.named,
-          " damaged lines named, ", counts.silent, " still mean something");
+  for (int round = 0; round < 6000; ++round)
+    damage(sound_logs[random() % sound_logs.size()], random, counts);
+  MESSAGE(counts.logs, " logs, ", counts.kept, " of ", counts.sound_lines, " sound lines kept, ",
+          counts.named, " damaged lines named, ", counts.silent, " still mean something");
   CHECK(counts.logs == 6000);
   CHECK(counts.kept == counts.sound_lines);
   CHECK(counts.sound_lines > 12000);

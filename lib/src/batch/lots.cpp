@@ -38,8 +38,8 @@ double width_of(double low, double high, bool of_logarithm) {
 
 /// The residual charge of one line after the readings.
 struct LineCharge {
-  double grams = 0;                ///< per kg of water
-  double middle = 0, half = 0;     ///< mol/kg of water; the half width that is left with all else open
+  double grams = 0;             ///< per kg of water
+  double middle = 0, half = 0;  ///< mol/kg of water; the half width that is left with all else open
 };
 
 /// The share of a driver's interval that readings left.
@@ -70,7 +70,8 @@ class LotReader {
   const WaterPhase& phase() const { return *calibration_.phase; }
   std::optional<std::size_t> driver_of(std::size_t item) const {
     for (std::size_t d = 0; d < phase().drivers.size(); ++d)
-      if (phase().drivers[d].kind == DriverKind::residual_charge && phase().drivers[d].item == item) return d;
+      if (phase().drivers[d].kind == DriverKind::residual_charge && phase().drivers[d].item == item)
+        return d;
     return {};
   }
   LineCharge charge_of(std::size_t item) const {
@@ -98,7 +99,8 @@ class LotReader {
     set_prior(item, lot);
     const auto charge = charge_of(lot.ingredient);
     if (!(charge.grams > 0)) return lot.why_not = "there was nothing of it in the batch", lot;
-    set_interval(charge.middle / charge.grams * meq_per_mol, charge.half / charge.grams * meq_per_mol, lot);
+    set_interval(charge.middle / charge.grams * meq_per_mol,
+                 charge.half / charge.grams * meq_per_mol, lot);
     judge(item, lot);
     return lot;
   }
@@ -111,12 +113,14 @@ class LotReader {
   }
   /// Where the sign was sure before, the half width is a step of the logarithm.
   static void set_interval(double middle, double half, LearnedLot& lot) {
-    const bool logarithm = has_one_sign(lot.prior_low, lot.prior_high) && middle * lot.prior_low > 0;
+    const bool logarithm =
+        has_one_sign(lot.prior_low, lot.prior_high) && middle * lot.prior_low > 0;
     lot.middle = middle;
     const double factor = logarithm ? std::exp(half / std::abs(middle)) : 1;
     lot.low = logarithm ? std::min(middle / factor, middle * factor) : middle - half;
     lot.high = logarithm ? std::max(middle / factor, middle * factor) : middle + half;
-    lot.share_left = width_of(lot.low, lot.high, logarithm) / width_of(lot.prior_low, lot.prior_high, logarithm);
+    lot.share_left =
+        width_of(lot.low, lot.high, logarithm) / width_of(lot.prior_low, lot.prior_high, logarithm);
   }
   void judge(std::size_t item, LearnedLot& lot) const {
     const double half = 0.5 * (lot.prior_high - lot.prior_low);
@@ -142,12 +146,14 @@ class LotReader {
 std::string quoted(const std::string& cell, char delimiter) {
   if (cell.find_first_of(std::string("\"\r\n") + delimiter) == cell.npos) return cell;
   std::string text = "\"";
-  for (const char c : cell) text += c == '"' ? std::string("\"\"") : std::string(1, c == '\r' || c == '\n' ? ' ' : c);
+  for (const char c : cell)
+    text += c == '"' ? std::string("\"\"") : std::string(1, c == '\r' || c == '\n' ? ' ' : c);
   return text + '"';
 }
 
 std::string note_of(const LotOrigin& origin) {
-  std::string note = "learned from the batch " + (origin.batch.empty() ? std::string("without a name") : origin.batch);
+  std::string note = "learned from the batch " +
+                     (origin.batch.empty() ? std::string("without a name") : origin.batch);
   if (!origin.date.empty()) note += " on " + origin.date;
   for (std::size_t i = 0; i < origin.readings.size(); ++i)
     note += fmt::format("{}pH {:.2f}", i == 0 ? ": " : ", ", origin.readings[i].ph);
@@ -164,7 +170,8 @@ std::string number_of(double value, bool decimal_comma) {
 }
 
 /// A cell of a lot's row in the column with this name.
-std::string cell_of(const std::string& column, const LearnedLot& lot, const LotOrigin& origin, bool decimal_comma) {
+std::string cell_of(const std::string& column, const LearnedLot& lot, const LotOrigin& origin,
+                    bool decimal_comma) {
   if (column == "subject") return lot.ingredient;
   if (column == "kind") return "residual-charge";
   if (column == "value") return number_of(lot.low, decimal_comma);
@@ -174,8 +181,8 @@ std::string cell_of(const std::string& column, const LearnedLot& lot, const LotO
   return column == "note" ? note_of(origin) : std::string();
 }
 
-const std::vector<std::string> columns_of_lots{"subject", "kind", "value", "upper_value", "unit", "reliability",
-                                               "note"};
+const std::vector<std::string> columns_of_lots{"subject", "kind",        "value", "upper_value",
+                                               "unit",    "reliability", "note"};
 
 /// The shape of a table that rows are written into.
 struct Shape {
@@ -201,7 +208,8 @@ std::string rows_of(std::span<const LearnedLot> lots, const LotOrigin& origin, c
 
 // ---- a folder that has levels already ----
 
-[[noreturn]] void refuse(const fs::path& path, std::string found, std::string expected, std::size_t line = 0) {
+[[noreturn]] void refuse(const fs::path& path, std::string found, std::string expected,
+                         std::size_t line = 0) {
   throw BadInput({{{path.string(), line, 0}, std::move(found), std::move(expected), {}}});
 }
 
@@ -210,7 +218,8 @@ std::string bytes_of(const fs::path& path) {
   if (!fs::is_regular_file(path, error)) refuse(path, "no regular file", "a CSV file");
   std::ifstream stream(path, std::ios::binary);
   std::string bytes{std::istreambuf_iterator<char>(stream), {}};
-  if (!stream.is_open() || stream.bad()) refuse(path, "a file that cannot be read", "a file that you may read");
+  if (!stream.is_open() || stream.bad())
+    refuse(path, "a file that cannot be read", "a file that you may read");
   return bytes;
 }
 
@@ -224,15 +233,17 @@ class LevelsFile {
     read_header();
   }
 
-  std::string with(std::span<const LearnedLot> lots, const LotOrigin& origin, KnownLots known) const {
+  std::string with(std::span<const LearnedLot> lots, const LotOrigin& origin,
+                   KnownLots known) const {
     std::string text = bytes_.substr(0, rows_.empty() ? bytes_.size() : rows_.front().begin);
     std::vector<Problem> problems;
     for (const auto& row : rows_) {
       const bool same = row.kind == "residual-charge" && is_kept(row.subject, lots);
       if (same && known == KnownLots::refuse)
-        add_problem(problems, {path_.string(), row.line, 0},
-                    fmt::format("a residual charge of {} beside the one that was learned", row.subject),
-                    "one of them: replace it, or leave it");
+        add_problem(
+            problems, {path_.string(), row.line, 0},
+            fmt::format("a residual charge of {} beside the one that was learned", row.subject),
+            "one of them: replace it, or leave it");
       if (!same) text += bytes_.substr(row.begin, row.end - row.begin);
     }
     if (!problems.empty()) throw BadInput(std::move(problems));
@@ -255,13 +266,17 @@ class LevelsFile {
   void find_lines() {
     starts_ = {0};
     for (std::size_t i = 0; i < bytes_.size(); ++i) {
-      const bool ends = bytes_[i] == '\n' || (bytes_[i] == '\r' && !bytes_.substr(i, 2).ends_with('\n'));
+      const bool ends =
+          bytes_[i] == '\n' || (bytes_[i] == '\r' && !bytes_.substr(i, 2).ends_with('\n'));
       if (ends) starts_.push_back(i + 1);
     }
     const auto end = bytes_.find_first_of("\r\n");
-    if (end != bytes_.npos && bytes_[end] == '\r') shape_.line_end = bytes_.substr(end, 2) == "\r\n" ? "\r\n" : "\r";
+    if (end != bytes_.npos && bytes_[end] == '\r')
+      shape_.line_end = bytes_.substr(end, 2) == "\r\n" ? "\r\n" : "\r";
   }
-  std::size_t start_of(std::size_t line) const { return line <= starts_.size() ? starts_[line - 1] : bytes_.size(); }
+  std::size_t start_of(std::size_t line) const {
+    return line <= starts_.size() ? starts_[line - 1] : bytes_.size();
+  }
 
   void read_header() {
     const auto text = text::decode(bytes_, path_.string()).text;
@@ -276,12 +291,14 @@ class LevelsFile {
     for (std::size_t i = 1; i < csv.rows.size(); ++i) add_row(csv, i);
   }
   std::size_t position(const std::string& column) const {
-    return static_cast<std::size_t>(std::ranges::find(shape_.columns, column) - shape_.columns.begin());
+    return static_cast<std::size_t>(std::ranges::find(shape_.columns, column) -
+                                    shape_.columns.begin());
   }
   void check_columns() const {
     for (const auto* column : {"subject", "kind", "value", "upper_value", "unit", "note"})
       if (position(column) == shape_.columns.size())
-        refuse(path_, fmt::format("no column {}", column), "a header line with it, as levels.csv has", 1);
+        refuse(path_, fmt::format("no column {}", column),
+               "a header line with it, as levels.csv has", 1);
   }
   void add_row(const text::Csv& csv, std::size_t i) {
     const auto& row = csv.rows[i];
@@ -292,7 +309,8 @@ class LevelsFile {
     for (const auto* column : {"value", "upper_value"})
       shape_.decimal_comma = shape_.decimal_comma || cell(column).find(',') != std::string::npos;
     const auto line = row.front().line;
-    const auto next = i + 1 < csv.rows.size() ? start_of(csv.rows[i + 1].front().line) : bytes_.size();
+    const auto next =
+        i + 1 < csv.rows.size() ? start_of(csv.rows[i + 1].front().line) : bytes_.size();
     rows_.push_back({cell("subject"), cell("kind"), line, start_of(line), next});
   }
 
@@ -316,14 +334,16 @@ void check_loads(const fs::path& folder, const std::string& levels, const Tables
     if (table && path.stem() != "levels") files.emplace_back(path, bytes_of(path));
   }
   std::vector<Tables::NamedText> texts;
-  for (const auto& [path, text] : files) texts.push_back({path.stem().string(), path.string(), text});
+  for (const auto& [path, text] : files)
+    texts.push_back({path.stem().string(), path.string(), text});
   texts.push_back({"levels", (folder / "levels.csv").string(), levels});
   tables.with_texts(texts);
 }
 
 /// Puts a file into its place as a whole.
 void put_in_place(const fs::path& path, const std::string& text) {
-  const auto unfinished = path.parent_path() / fmt::format(".levels-{:x}.new", std::random_device{}());
+  const auto unfinished =
+      path.parent_path() / fmt::format(".levels-{:x}.new", std::random_device{}());
   std::error_code error, ignored;
   {
     std::ofstream stream(unfinished, std::ios::binary);
@@ -339,14 +359,16 @@ void put_in_place(const fs::path& path, const std::string& text) {
 
 void make_folder(const fs::path& folder) {
   std::error_code error;
-  if (fs::exists(folder, error) && !fs::is_directory(folder, error)) refuse(folder, "no folder", "a folder");
+  if (fs::exists(folder, error) && !fs::is_directory(folder, error))
+    refuse(folder, "no folder", "a folder");
   fs::create_directories(folder, error);
   if (error) refuse(folder, "a folder that cannot be made", "a folder that you may write to");
 }
 
 }  // namespace
 
-std::vector<LearnedLot> learned_lots(const Calibration& calibration, const Formula& formula, const Tables& tables) {
+std::vector<LearnedLot> learned_lots(const Calibration& calibration, const Formula& formula,
+                                     const Tables& tables) {
   return LotReader(calibration, formula, tables).run();
 }
 
@@ -359,11 +381,13 @@ std::string lots_csv(std::span<const LearnedLot> lots, const LotOrigin& origin) 
 void write_lots(const fs::path& folder, std::span<const LearnedLot> lots, const LotOrigin& origin,
                 const Tables& tables, KnownLots known) {
   if (std::ranges::none_of(lots, &LearnedLot::worth_keeping))
-    refuse(folder, "nothing that is worth keeping", "a lot of which the readings say more than the tables");
+    refuse(folder, "nothing that is worth keeping",
+           "a lot of which the readings say more than the tables");
   const auto path = folder / "levels.csv";
   std::error_code error;
-  const auto text = fs::exists(path, error) ? LevelsFile(path, bytes_of(path)).with(lots, origin, known)
-                                            : lots_csv(lots, origin);
+  const auto text = fs::exists(path, error)
+                        ? LevelsFile(path, bytes_of(path)).with(lots, origin, known)
+                        : lots_csv(lots, origin);
   check_loads(folder, text, tables);
   make_folder(folder);
   put_in_place(path, text);

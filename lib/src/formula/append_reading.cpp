@@ -26,7 +26,8 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr FileKind log_file{"a CSV file", "a log"};
-constexpr std::string_view new_header = "Time,Added,Strength,Grams,pH,Temperature,Method,Dilution,Note\n";
+constexpr std::string_view new_header =
+    "Time,Added,Strength,Grams,pH,Temperature,Method,Dilution,Note\n";
 constexpr std::size_t longest_text = 1000;  // bytes
 
 [[noreturn]] void refuse(const fs::path& path, std::string found, std::string expected) {
@@ -40,7 +41,8 @@ constexpr std::size_t longest_text = 1000;  // bytes
 /// Faults of values that mean nothing in any log.
 class ValueCheck {
  public:
-  ValueCheck(const fs::path& path, const NewReading& reading) : reading_(reading), place_{path.string(), 0, 0} {}
+  ValueCheck(const fs::path& path, const NewReading& reading)
+      : reading_(reading), place_{path.string(), 0, 0} {}
 
   void run() {
     if (!reading_.ph && !reading_.grams) fault("neither a pH nor grams", "one of them");
@@ -48,12 +50,16 @@ class ValueCheck {
     number("temperature", reading_.temperature_celsius, 0, 100);
     above_zero("strength", reading_.strength_percent, 100);
     above_zero("grams", reading_.grams, 1e9);
-    if (reading_.strength_percent && !reading_.grams) fault("a strength without grams", "grams, or no strength");
-    if (!is_no_addition(reading_.added) && !reading_.grams) fault("no grams for " + shown(reading_.added), "grams");
-    for (const auto* text : {&reading_.time, &reading_.added, &reading_.method, &reading_.dilution, &reading_.note})
+    if (reading_.strength_percent && !reading_.grams)
+      fault("a strength without grams", "grams, or no strength");
+    if (!is_no_addition(reading_.added) && !reading_.grams)
+      fault("no grams for " + shown(reading_.added), "grams");
+    for (const auto* text :
+         {&reading_.time, &reading_.added, &reading_.method, &reading_.dilution, &reading_.note})
       check_text(*text);
     if (!reading_.method.empty() && !read_method(reading_.method))
-      fault(shown(reading_.method) + " as method", "strip or meter, calibrated at one or two points or not calibrated");
+      fault(shown(reading_.method) + " as method",
+            "strip or meter, calibrated at one or two points or not calibrated");
     if (!reading_.dilution.empty() && !read_dilution(reading_.dilution, DilutionUnit::none))
       fault(shown(reading_.dilution) + " as dilution", "such as 10 g in 90 g, 1:10 or 10 %");
     if (!problems_.empty()) throw BadInput(std::move(problems_));
@@ -86,7 +92,8 @@ class ValueCheck {
 };
 
 std::string on_one_line(std::string text) {
-  std::ranges::replace_if(text, [](char c) { return c == '\n' || c == '\r' || c == '\t'; }, ' ');
+  std::ranges::replace_if(
+      text, [](char c) { return c == '\n' || c == '\r' || c == '\t'; }, ' ');
   return std::string(text::trim(text));
 }
 
@@ -130,7 +137,8 @@ text::Encoding encoding_of(const std::string& bytes, const fs::path& path) {
   }
   const auto lines = lines_of(bytes);
   const bool mixed = std::ranges::any_of(lines, [](std::string_view line) {
-    return text::is_utf8(line) && std::ranges::any_of(line, [](char c) { return static_cast<signed char>(c) < 0; });
+    return text::is_utf8(line) &&
+           std::ranges::any_of(line, [](char c) { return static_cast<signed char>(c) < 0; });
   });
   return mixed ? text::Encoding::utf8 : text::Encoding::windows_1252;
 }
@@ -141,11 +149,12 @@ Dialect dialect_of(const std::string& bytes, const fs::path& path) {
   const auto log = log_text_of(bytes, log_file, findings);
   const auto sheet = find_sheet(log.text, log_table, findings);
   if (!sheet) throw BadInput(std::move(findings.problems));
-  const auto marks =
-      sheet->decimal_marks_in({Role::grams, Role::total, Role::strength, Role::ph, Role::temperature});
+  const auto marks = sheet->decimal_marks_in(
+      {Role::grams, Role::total, Role::strength, Role::ph, Role::temperature});
   Dialect dialect;
   dialect.encoding = encoding_of(bytes, path);
-  const auto text = dialect.encoding == text::Encoding::utf8 ? bytes : text::decode(bytes, path.string()).text;
+  const auto text =
+      dialect.encoding == text::Encoding::utf8 ? bytes : text::decode(bytes, path.string()).text;
   dialect.delimiter = sheet->delimiter;
   dialect.decimal_comma = marks.comma && !marks.point;
   dialect.line_end = line_end_of(text);
@@ -169,7 +178,8 @@ std::string in_encoding(const std::string& text, text::Encoding encoding, const 
       bytes += static_cast<char>(point);
       continue;
     }
-    if (point > 0xFFFF) refuse(path, "a sign beyond the plain letters", "plain letters, as the file is in UTF-16");
+    if (point > 0xFFFF)
+      refuse(path, "a sign beyond the plain letters", "plain letters, as the file is in UTF-16");
     const char low = static_cast<char>(point & 0xFFU), high = static_cast<char>(point >> 8U);
     const bool little = encoding == text::Encoding::utf16_little_endian;
     bytes += little ? low : high, bytes += little ? high : low;
@@ -179,8 +189,12 @@ std::string in_encoding(const std::string& text, text::Encoding encoding, const 
 
 class LineWriter {
  public:
-  LineWriter(const Dialect& dialect, const NewReading& reading, double grams_before, const fs::path& path)
-      : dialect_(dialect), reading_(reading), path_(path), cells_(dialect.columns.cells.size()),
+  LineWriter(const Dialect& dialect, const NewReading& reading, double grams_before,
+             const fs::path& path)
+      : dialect_(dialect),
+        reading_(reading),
+        path_(path),
+        cells_(dialect.columns.cells.size()),
         grams_before_(grams_before) {}
 
   std::string line() {
@@ -226,7 +240,8 @@ class LineWriter {
     if (!at(Role::grams) && !at(Role::total)) return lack("grams");
     const auto unit = [&](Role role) { return dialect_.columns.cells[*at(role)].grams_per_unit; };
     if (at(Role::grams)) put_number("grams", Role::grams, reading_.grams, unit(Role::grams));
-    if (at(Role::total)) put_number("grams", Role::total, grams_before_ + *reading_.grams, unit(Role::total));
+    if (at(Role::total))
+      put_number("grams", Role::total, grams_before_ + *reading_.grams, unit(Role::total));
   }
   std::string number(double value) const {
     constexpr int decimals = 9;  // micrograms also in a column of kilograms
@@ -262,46 +277,52 @@ double grams_of(const ReadingLog& log, const Dialect& dialect, const fs::path& p
 
 // ---- reading back ----
 
-bool is_near(std::optional<double> read, std::optional<double> meant) {
+bool agree(std::optional<double> read, std::optional<double> meant) {
   if (!read || !meant) return !read && !meant;
   return std::abs(*read - *meant) <= 1e-6 * std::abs(*meant) + 2e-6;
 }
 
 /// Whether a line says what was meant; names and strengths mean what they mean anywhere.
 bool says(const LogLine& line, const NewReading& meant) {
-  const bool dilutes = !meant.dilution.empty() && read_dilution(meant.dilution, DilutionUnit::none)->water_g > 0;
-  return is_near(line.ph, meant.ph) && is_near(line.grams, meant.grams) &&
-         is_near(line.temperature_celsius, meant.temperature_celsius) && line.time == on_one_line(meant.time) &&
-         line.ingredient.empty() == !meant.grams && line.method.has_value() == !meant.method.empty() &&
+  const bool dilutes =
+      !meant.dilution.empty() && read_dilution(meant.dilution, DilutionUnit::none)->water_g > 0;
+  return agree(line.ph, meant.ph) && agree(line.grams, meant.grams) &&
+         agree(line.temperature_celsius, meant.temperature_celsius) &&
+         line.time == on_one_line(meant.time) && line.ingredient.empty() == !meant.grams &&
+         line.method.has_value() == !meant.method.empty() &&
          line.dilution_water_g.has_value() == dilutes;
 }
 
 /// The stock that a name means by itself.
 LogLine stock_meant(const NewReading& meant, const Tables& tables) {
-  const auto strength = meant.strength_percent ? text::format_number(*meant.strength_percent, 9) : std::string();
+  const auto strength =
+      meant.strength_percent ? text::format_number(*meant.strength_percent, 9) : std::string();
   std::string name = on_one_line(meant.added), quoted;
   for (const char c : name) quoted += c == '"' ? std::string("\"\"") : std::string(1, c);
-  const auto log = read_reading_log("Added,Strength,g,pH\n\"" + quoted + "\"," + strength + ",1,7\n",
-                                    "what was added", tables);
+  const auto log = read_reading_log(
+      "Added,Strength,g,pH\n\"" + quoted + "\"," + strength + ",1,7\n", "what was added", tables);
   require_sound(log);
   return log.lines.at(0);
 }
 
-void check_stock(const LogLine& line, const NewReading& meant, const fs::path& path, const Tables& tables) {
+void check_stock(const LogLine& line, const NewReading& meant, const fs::path& path,
+                 const Tables& tables) {
   if (!meant.grams || is_no_addition(meant.added)) return;
   const auto stock = stock_meant(meant, tables);
   if (stock.ingredient != line.ingredient || stock.stock_percent != line.stock_percent)
-    refuse(path, fmt::format("{} in a log whose lines are of {}", shown(meant.added), shown(line.added)),
+    refuse(path,
+           fmt::format("{} in a log whose lines are of {}", shown(meant.added), shown(line.added)),
            "a column of what was added");
 }
 
 /// The last line of a text with the new one behind it; throws where that is not what was meant.
-LogLine tried(const std::string& bytes, std::size_t faults, const NewReading& meant, const fs::path& path,
-              const Tables& tables, std::string_view with) {
+LogLine tried(const std::string& bytes, std::size_t faults, const NewReading& meant,
+              const fs::path& path, const Tables& tables, std::string_view with) {
   const auto log = read_reading_log(bytes, path.string(), tables, with);
   if (log.problems.size() > faults) throw BadInput({log.problems.back()});
   if (log.lines.empty() || !says(log.lines.back(), meant))
-    refuse(path, "a line that would not read back as it was meant", "values that the log's columns can hold");
+    refuse(path, "a line that would not read back as it was meant",
+           "values that the log's columns can hold");
   check_stock(log.lines.back(), meant, path, tables);
   return log.lines.back();
 }
@@ -313,8 +334,8 @@ struct Before {
 };
 
 /// A log with a header alone has no lines yet.
-Before before_line(const std::string& bytes, const Dialect& dialect, const fs::path& path, const Tables& tables,
-                   std::string_view with) {
+Before before_line(const std::string& bytes, const Dialect& dialect, const fs::path& path,
+                   const Tables& tables, std::string_view with) {
   try {
     const auto log = read_reading_log(bytes, path.string(), tables, with);
     return {log.problems.size(), grams_of(log, dialect, path)};
@@ -327,7 +348,8 @@ Before before_line(const std::string& bytes, const Dialect& dialect, const fs::p
 
 /// Writes at the end of a file with one write; what stands there is not touched.
 bool write_at_end(const fs::path& path, const std::string& bytes, const char* mode) {
-  const std::unique_ptr<std::FILE, int (*)(std::FILE*)> file(std::fopen(path.string().c_str(), mode), &std::fclose);
+  const std::unique_ptr<std::FILE, int (*)(std::FILE*)> file(
+      std::fopen(path.string().c_str(), mode), &std::fclose);
   if (!file) return false;
   std::setvbuf(file.get(), nullptr, _IOFBF, bytes.size() + 1);
   const bool written = std::fwrite(bytes.data(), 1, bytes.size(), file.get()) == bytes.size();
@@ -338,7 +360,8 @@ bool write_at_end(const fs::path& path, const std::string& bytes, const char* mo
 bool make_file(const fs::path& path, const std::string& bytes) {
   auto unfinished = path;
   unfinished += fmt::format(".{:x}.new", std::random_device{}());
-  if (!write_at_end(unfinished, bytes, "wb")) refuse(path, "a file that cannot be made", "a folder that you may write to");
+  if (!write_at_end(unfinished, bytes, "wb"))
+    refuse(path, "a file that cannot be made", "a folder that you may write to");
   std::error_code linked, ignored;
   fs::create_hard_link(unfinished, path, linked);
   fs::remove(unfinished, ignored);
@@ -350,19 +373,21 @@ bool make_file(const fs::path& path, const std::string& bytes) {
 }
 
 /// The line as it stands in the file now, among those that others have written since.
-LogLine read_back(const fs::path& path, const NewReading& meant, const Tables& tables, std::string_view with) {
+LogLine read_back(const fs::path& path, const NewReading& meant, const Tables& tables,
+                  std::string_view with) {
   const auto log = read_reading_log_file(path, tables, with);
   const auto found = std::ranges::find_if(log.lines.rbegin(), log.lines.rend(),
                                           [&](const LogLine& line) { return says(line, meant); });
-  if (found == log.lines.rend()) refuse(path, "a line that does not read back as it was meant", "a file that holds it");
+  if (found == log.lines.rend())
+    refuse(path, "a line that does not read back as it was meant", "a file that holds it");
   return *found;
 }
 
 }  // namespace
 }  // namespace formula
 
-LogLine append_reading(const std::filesystem::path& path, const NewReading& reading, const Tables& tables,
-                       std::string_view with) {
+LogLine append_reading(const std::filesystem::path& path, const NewReading& reading,
+                       const Tables& tables, std::string_view with) {
   using namespace formula;
   ValueCheck(path, reading).run();
   std::error_code error;
@@ -375,9 +400,11 @@ LogLine append_reading(const std::filesystem::path& path, const NewReading& read
   const auto bytes = bytes_of(path, log_file);
   const auto dialect = dialect_of(bytes, path);
   const auto before = before_line(bytes, dialect, path, tables, with);
-  const auto line = in_encoding(LineWriter(dialect, reading, before.grams, path).line(), dialect.encoding, path);
+  const auto line =
+      in_encoding(LineWriter(dialect, reading, before.grams, path).line(), dialect.encoding, path);
   tried(bytes + line, before.faults, reading, path, tables, with);
-  if (!write_at_end(path, line, "ab")) refuse(path, "a file that cannot be written", "a file that you may write");
+  if (!write_at_end(path, line, "ab"))
+    refuse(path, "a file that cannot be written", "a file that you may write");
   return read_back(path, reading, tables, with);
 }
 

@@ -21,25 +21,61 @@ using Words = std::vector<std::string>;
 
 // ---- methods ----
 
-const WordSet strip_words{"strip",          "strips",       "paper",           "papier",       "litmus",
-                          "lackmus",        "streifen",     "teststreifen",    "phstreifen",   "stabchen",
-                          "indicator",      "indikator",    "indikatorpapier", "bandelette",   "bandelettes",
-                          "teststrip",      "teststrips",   "indikatorstreifen", "stick", "sticks",
-                          "universalindikator", "lakmus", "tournesol", "indicateur"};
-const WordSet meter_words{"meter",     "metre",    "phmeter",    "phmetre",  "electrode", "elektrode",
-                          "messgerat", "gerat",    "calibrated", "kalibriert", "calibre", "etalonne",
-                          "calibration", "kalibrierung", "etalonnage", "elektroden", "probe"};
-const WordSet calibration_words{"calibrated", "kalibriert", "calibre",     "etalonne",     "calibration",
-                                "kalibrierung", "etalonnage", "uncalibrated", "unkalibriert"};
-const WordSet denials{"not", "no", "nicht", "ohne", "non", "pas", "sans", "without", "never", "nie", "un", "keine"};
+const WordSet strip_words{"strip",           "strips",       "paper",
+                          "papier",          "litmus",       "lackmus",
+                          "streifen",        "teststreifen", "phstreifen",
+                          "stabchen",        "indicator",    "indikator",
+                          "indikatorpapier", "bandelette",   "bandelettes",
+                          "teststrip",       "teststrips",   "indikatorstreifen",
+                          "stick",           "sticks",       "universalindikator",
+                          "lakmus",          "tournesol",    "indicateur"};
+const WordSet meter_words{"meter",      "metre",     "phmeter",     "phmetre",      "electrode",
+                          "elektrode",  "messgerat", "gerat",       "calibrated",   "kalibriert",
+                          "calibre",    "etalonne",  "calibration", "kalibrierung", "etalonnage",
+                          "elektroden", "probe"};
+const WordSet calibration_words{"calibrated", "kalibriert",   "calibre",
+                                "etalonne",   "calibration",  "kalibrierung",
+                                "etalonnage", "uncalibrated", "unkalibriert"};
+const WordSet denials{"not",  "no",      "nicht", "ohne", "non", "pas",
+                      "sans", "without", "never", "nie",  "un",  "keine"};
 const WordSet uncalibrated_words{"uncalibrated", "unkalibriert", "ungeeicht"};
-const WordSet point_words{"point",  "points",  "punkt",  "punkte",         "punkten", "buffer",    "buffers",
-                          "puffer", "puffern", "tampon", "tampons",        "pt",      "pts",       "einpunkt",
-                          "zweipunkt", "punktkalibrierung", "einpunktkalibrierung", "zweipunktkalibrierung",
-                          "dreipunkt", "dreipunktkalibrierung", "pkt"};
-const WordSet one_words{"1", "one", "single", "ein", "einem", "einen", "un", "une", "einpunkt", "einpunktkalibrierung"};
-const WordSet more_words{"2",    "3",     "two",  "three", "zwei",  "drei",      "deux",
-                         "trois", "4", "5", "zweipunkt", "dreipunkt", "zweipunktkalibrierung", "dreipunktkalibrierung"};
+const WordSet point_words{"point",
+                          "points",
+                          "punkt",
+                          "punkte",
+                          "punkten",
+                          "buffer",
+                          "buffers",
+                          "puffer",
+                          "puffern",
+                          "tampon",
+                          "tampons",
+                          "pt",
+                          "pts",
+                          "einpunkt",
+                          "zweipunkt",
+                          "punktkalibrierung",
+                          "einpunktkalibrierung",
+                          "zweipunktkalibrierung",
+                          "dreipunkt",
+                          "dreipunktkalibrierung",
+                          "pkt"};
+const WordSet one_words{"1",     "one", "single", "ein",      "einem",
+                        "einen", "un",  "une",    "einpunkt", "einpunktkalibrierung"};
+const WordSet more_words{"2",
+                         "3",
+                         "two",
+                         "three",
+                         "zwei",
+                         "drei",
+                         "deux",
+                         "trois",
+                         "4",
+                         "5",
+                         "zweipunkt",
+                         "dreipunkt",
+                         "zweipunktkalibrierung",
+                         "dreipunktkalibrierung"};
 
 /// Numbers with their decimals; those that stand before a word for points are left out.
 std::vector<double> steps_in(std::string_view text) {
@@ -63,11 +99,13 @@ std::optional<double> step_in(std::string_view text) {
   return one ? std::optional(numbers.front()) : std::nullopt;
 }
 
-/// The method in words that say how well a meter was calibrated; empty where they say nothing of one.
+/// The method in words that say how well a meter was calibrated; empty where they say nothing of
+/// one.
 std::string_view method_in(const Words& words) {
   if (holds(words, uncalibrated_words)) return "meter-not-calibrated";
   const bool calibration = holds(words, calibration_words);
-  if (calibration && holds(words, denials) && !holds(words, point_words)) return "meter-not-calibrated";
+  if (calibration && holds(words, denials) && !holds(words, point_words))
+    return "meter-not-calibrated";
   if (holds(words, point_words) && holds(words, more_words)) return "meter-two-points";
   if (holds(words, point_words) && holds(words, one_words)) return "meter-one-point";
   if (holds(words, strip_words)) return "strip";
@@ -76,16 +114,69 @@ std::string_view method_in(const Words& words) {
 
 // ---- dilutions ----
 
-const WordSet undiluted_words{"neat",   "undiluted", "none",       "unverdunnt", "pur",      "nondilue",
-                              "direct", "direkt",    "asis",       "notdiluted", "keine",    "ohne",
-                              "rein",   "puris",     "nichtverdunnt", "aucune",  "telquel",  "no", "nein", "non"};
-const WordSet water_words{"in",  "water", "wasser", "eau",  "of",     "d",    "de",    "distilled", "product", "produkt",
-                          "dans", "aus",  "destilliertes", "dest", "deionised", "deionized", "produit", "with",
-                          "mit", "avec", "sample", "probe", "cream", "creme", "batch", "slurry", "and", "und", "et",
-                          "distilliertem", "destilliertem", "vewasser", "ro", "demin", "purified", "stirred", "part",
-                          "parts", "teil", "teile", "teilen", "to", "zu", "a", "sur", "ad", "auf", "up", "made",
-                          "aufgefullt", "solution", "losung", "suspension", "dilution", "verdunnung", "the", "all"};
-const WordSet whole_words{"ad", "auf", "to", "zu", "sur", "made", "aufgefullt"};  // up to so much in all
+const WordSet undiluted_words{"neat",     "undiluted", "none",   "unverdunnt", "pur",
+                              "nondilue", "direct",    "direkt", "asis",       "notdiluted",
+                              "keine",    "ohne",      "rein",   "puris",      "nichtverdunnt",
+                              "aucune",   "telquel",   "no",     "nein",       "non"};
+const WordSet water_words{"in",
+                          "water",
+                          "wasser",
+                          "eau",
+                          "of",
+                          "d",
+                          "de",
+                          "distilled",
+                          "product",
+                          "produkt",
+                          "dans",
+                          "aus",
+                          "destilliertes",
+                          "dest",
+                          "deionised",
+                          "deionized",
+                          "produit",
+                          "with",
+                          "mit",
+                          "avec",
+                          "sample",
+                          "probe",
+                          "cream",
+                          "creme",
+                          "batch",
+                          "slurry",
+                          "and",
+                          "und",
+                          "et",
+                          "distilliertem",
+                          "destilliertem",
+                          "vewasser",
+                          "ro",
+                          "demin",
+                          "purified",
+                          "stirred",
+                          "part",
+                          "parts",
+                          "teil",
+                          "teile",
+                          "teilen",
+                          "to",
+                          "zu",
+                          "a",
+                          "sur",
+                          "ad",
+                          "auf",
+                          "up",
+                          "made",
+                          "aufgefullt",
+                          "solution",
+                          "losung",
+                          "suspension",
+                          "dilution",
+                          "verdunnung",
+                          "the",
+                          "all"};
+const WordSet whole_words{"ad",  "auf",  "to",        "zu",
+                          "sur", "made", "aufgefullt"};  // up to so much in all
 
 struct Figure {
   double value = 0;
@@ -114,7 +205,8 @@ std::optional<std::vector<Figure>> figures_in(std::string_view text) {
   return figures;
 }
 
-const WordSet mass_units{"g", "gr", "gramm", "gram", "grams", "gramme", "grammes", "ml", "cc", "kg", "l", "mg"};
+const WordSet mass_units{"g",       "gr", "gramm", "gram", "grams", "gramme",
+                         "grammes", "ml", "cc",    "kg",   "l",     "mg"};
 
 double grams_in(const Figure& figure) {
   if (figure.unit == "kg" || figure.unit == "l") return 1000 * figure.value;
@@ -128,13 +220,16 @@ bool is_mass(const Figure& figure) {
 /// Whether there are no words but those that belong to a dilution.
 bool is_about_water(std::string_view text) {
   return std::ranges::all_of(words_of(text), [](const std::string& word) {
-    return word == "%" || is_digit(word.front()) || mass_units.contains(word) || water_words.contains(word);
+    return word == "%" || is_digit(word.front()) || mass_units.contains(word) ||
+           water_words.contains(word);
   });
 }
 
 std::optional<WrittenDilution> made_of(double product, double water, bool of_parts = false) {
-  const bool fine = product > 0 && water >= 0 && product <= 1e9 && water <= 1e9 && water <= 1e6 * product;
-  return fine ? std::optional(WrittenDilution{product, water, of_parts && water > 0}) : std::nullopt;
+  const bool fine =
+      product > 0 && water >= 0 && product <= 1e9 && water <= 1e9 && water <= 1e6 * product;
+  return fine ? std::optional(WrittenDilution{product, water, of_parts && water > 0})
+              : std::nullopt;
 }
 
 std::optional<WrittenDilution> of_one(const Figure& figure, DilutionUnit unit) {
@@ -144,7 +239,8 @@ std::optional<WrittenDilution> of_one(const Figure& figure, DilutionUnit unit) {
   return {};
 }
 
-std::optional<WrittenDilution> of_two(std::string_view text, const Figure& first, const Figure& second) {
+std::optional<WrittenDilution> of_two(std::string_view text, const Figure& first,
+                                      const Figure& second) {
   const auto between = text.substr(first.end, second.begin - first.end);
   const auto sign = between.find_first_of(":/+");
   if (is_mass(first) != is_mass(second) && sign != between.npos) return {};
@@ -152,7 +248,8 @@ std::optional<WrittenDilution> of_two(std::string_view text, const Figure& first
   if (between.find('+') != between.npos) return made_of(a, b);
   if (a + b == 100 && is_mass(first) == is_mass(second)) return made_of(a, b);
   if (sign != between.npos) return made_of(a, b - a, true);
-  if (is_mass(first) && is_mass(second)) return made_of(a, holds(words_of(between), whole_words) ? b - a : b);
+  if (is_mass(first) && is_mass(second))
+    return made_of(a, holds(words_of(between), whole_words) ? b - a : b);
   if (is_mass(first) || is_mass(second) || words_of(between).empty()) return {};
   return made_of(a, b - a);  // 1 part in 10
 }
@@ -176,14 +273,16 @@ bool set_shown(std::string_view text, LogBuffer& buffer) {
   const auto number = number_in(text);
   if (!number) return false;
   const auto unit = text::normalise(number->unit);
-  if (unit == "mv" && std::abs(number->value) <= most_millivolts) return buffer.millivolts = number->value, true;
+  if (unit == "mv" && std::abs(number->value) <= most_millivolts)
+    return buffer.millivolts = number->value, true;
   if ((!unit.empty() && unit != "ph") || !is_ph(number->value)) return false;
   return buffer.shown_ph = number->value, true;
 }
 
 std::string_view without_ph(std::string_view text) {
   text = text::trim(text);
-  if (text.starts_with("pH") || text.starts_with("PH") || text.starts_with("ph")) text.remove_prefix(2);
+  if (text.starts_with("pH") || text.starts_with("PH") || text.starts_with("ph"))
+    text.remove_prefix(2);
   return text;
 }
 
@@ -212,7 +311,8 @@ std::optional<WrittenDilution> read_dilution(std::string_view text, DilutionUnit
   const bool fine = figures && is_about_water(text) && !figures->empty() && figures->size() <= 2 &&
                     text.find('-') == text.npos;
   if (!fine) return {};
-  return figures->size() == 1 ? of_one(figures->front(), unit) : of_two(text, (*figures)[0], (*figures)[1]);
+  return figures->size() == 1 ? of_one(figures->front(), unit)
+                              : of_two(text, (*figures)[0], (*figures)[1]);
 }
 
 DilutionUnit dilution_unit_of(std::string_view head) {
@@ -224,8 +324,8 @@ DilutionUnit dilution_unit_of(std::string_view head) {
 
 std::optional<double> read_celsius(std::string_view text, text::DecimalMarks marks) {
   const auto number = text::read_number(text, marks).number;
-  const bool fine = number && celsius_units.contains(text::normalise(number->unit)) && number->value >= 0 &&
-                    number->value <= 100;
+  const bool fine = number && celsius_units.contains(text::normalise(number->unit)) &&
+                    number->value >= 0 && number->value <= 100;
   return fine ? std::optional(number->value) : std::nullopt;
 }
 
@@ -246,8 +346,11 @@ std::optional<LogBuffer> read_buffer(std::string_view text) {
 
 std::optional<bool> read_yes_or_no(std::string_view text) {
   const auto word = text::normalise(text);
-  if (WordSet{"yes", "ja", "oui", "true", "1", "atc", "on", "automatic", "automatisch"}.contains(word)) return true;
-  if (WordSet{"no", "nein", "non", "false", "0", "off", "none", "ohne"}.contains(word)) return false;
+  if (WordSet{"yes", "ja", "oui", "true", "1", "atc", "on", "automatic", "automatisch"}.contains(
+          word))
+    return true;
+  if (WordSet{"no", "nein", "non", "false", "0", "off", "none", "ohne"}.contains(word))
+    return false;
   return {};
 }
 

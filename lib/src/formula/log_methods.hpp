@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
-// How a pH was read, in the usual words of several languages: meter or strip, stirred into water or not.
+// How a pH was read, in the usual words of several languages: meter or strip, stirred into water or
+// not.
 #pragma once
 
 #include "findings.hpp"
@@ -31,7 +32,8 @@ struct WrittenDilution {
 /// How a column of dilutions says what a number without unit means.
 enum class DilutionUnit { none, percent, factor };
 
-/// "10 g in 90 g", "1:10" (1 part in 10 parts in all), "1+9", "10 %"; nothing where the text is none.
+/// "10 g in 90 g", "1:10" (1 part in 10 parts in all), "1+9", "10 %"; nothing where the text is
+/// none.
 std::optional<WrittenDilution> read_dilution(std::string_view text, DilutionUnit unit);
 
 /// What a column with this head means by a number without unit.

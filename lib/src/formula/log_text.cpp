@@ -66,7 +66,8 @@ std::string decoded_lines(std::string_view bytes, LogText& log, Findings& findin
 
 bool has_utf8_line(std::string_view bytes) {
   return std::ranges::any_of(lines_of(bytes), [](std::string_view line) {
-    const bool high = std::ranges::any_of(line, [](char c) { return static_cast<unsigned char>(c) >= 0x80; });
+    const bool high =
+        std::ranges::any_of(line, [](char c) { return static_cast<unsigned char>(c) >= 0x80; });
     return high && text::is_utf8(line);
   });
 }
@@ -76,7 +77,8 @@ bool goes_line_by_line(std::string_view bytes) {
   return !is_wide(bytes) && !text::is_utf8(bytes) && has_utf8_line(bytes);
 }
 
-std::string decoded(std::string_view bytes, const FileKind& kind, LogText& log, Findings& findings) {
+std::string decoded(std::string_view bytes, const FileKind& kind, LogText& log,
+                    Findings& findings) {
   if (goes_line_by_line(bytes)) {
     auto text = decoded_lines(bytes, log, findings);
     if (2 * log.unreadable.size() < log.lines.size()) return text;
@@ -85,7 +87,8 @@ std::string decoded(std::string_view bytes, const FileKind& kind, LogText& log, 
     log = {};
     return text_of(bytes, kind, findings);
   } catch (const BadInput&) {
-    if (is_wide(bytes) || is_another_format(bytes) || bytes.find_first_of("\r\n") == bytes.npos) throw;
+    if (is_wide(bytes) || is_another_format(bytes) || bytes.find_first_of("\r\n") == bytes.npos)
+      throw;
     auto text = decoded_lines(bytes, log, findings);
     if (2 * log.unreadable.size() >= log.lines.size()) throw;
     return text;
@@ -109,7 +112,8 @@ std::optional<Shape> shape_of_header(std::string_view line) {
     const auto csv = text::read_csv(line, delimiter, {});
     if (csv.rows.empty() || csv.rows.front().front().text.starts_with('#')) continue;
     Columns columns;
-    for (const auto& cell : csv.rows.front()) columns.cells.push_back(read_log_header_cell(cell.text));
+    for (const auto& cell : csv.rows.front())
+      columns.cells.push_back(read_log_header_cell(cell.text));
     if (!columns.has(Role::ph) || columns.known() <= most) continue;
     most = columns.known();
     best = Shape{delimiter, columns.cells.size()};
@@ -166,7 +170,8 @@ class QuoteMender {
   /// Whether a line is a row of the table by itself.
   bool is_row(const std::string& line) const {
     const auto csv = text::read_csv(line, shape_.delimiter, {});
-    const bool whole = csv.problems.empty() && csv.rows.size() == 1 && csv.rows[0].size() == shape_.width;
+    const bool whole =
+        csv.problems.empty() && csv.rows.size() == 1 && csv.rows[0].size() == shape_.width;
     return whole && std::ranges::none_of(csv.rows[0], [](const auto& cell) {
              return cell.text.find('"') != std::string::npos;
            });
@@ -196,7 +201,8 @@ LogText log_text_of(std::string_view bytes, const FileKind& kind, Findings& find
   log.text = decoded(bytes, kind, log, findings);
   if (log.lines.empty())
     for (const auto line : lines_of(log.text)) log.lines.emplace_back(line);
-  if (const auto shape = shape_of(log.lines)) log.text = QuoteMender(log, *shape, findings).mended();
+  if (const auto shape = shape_of(log.lines))
+    log.text = QuoteMender(log, *shape, findings).mended();
   return log;
 }
 

@@ -21,8 +21,9 @@ struct LogText {
 /// The lines of a text, which end in LF, CRLF or CR.
 std::vector<std::string_view> lines_of(std::string_view text);
 
-/// Decodes a log line by line and leaves out lines of bytes that are no text, or with quotes that are never closed;
-/// each is a problem in the findings. Throws BadInput where hardly any line is text.
+/// Decodes a log line by line and leaves out lines of bytes that are no text, or with quotes that
+/// are never closed; each is a problem in the findings. Throws BadInput where hardly any line is
+/// text.
 LogText log_text_of(std::string_view bytes, const FileKind& kind, Findings& findings);
 
 }  // namespace counterion::formula

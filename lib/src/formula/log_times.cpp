@@ -125,9 +125,12 @@ std::optional<double> read_clock(std::string_view text) {
   const auto word = joined(words);
   const bool afternoon = word == "pm", morning = word == "am";
   const bool named = word == "uhr" || afternoon || morning;
-  const bool plain = sign && !point && (word.empty() || word == "h" || word == "z" || word == "utc");
+  const bool plain =
+      sign && !point && (word.empty() || word == "h" || word == "z" || word == "utc");
   if (!named && !plain) return {};
-  if (*hour > 23 || *minute > 59 || second > 60 || ((afternoon || morning) && (*hour > 12 || *hour == 0))) return {};
+  if (*hour > 23 || *minute > 59 || second > 60 ||
+      ((afternoon || morning) && (*hour > 12 || *hour == 0)))
+    return {};
   const int hours = afternoon ? *hour % 12 + 12 : morning ? *hour % 12 : *hour;
   return (60 * hours + *minute) / minutes_a_day + second / seconds_a_day;
 }
@@ -141,19 +144,23 @@ double days_in(const std::string& word) {
     double days;
   };
   static const std::array<Unit, 6> units{
-      {{{"s", "sec", "secs", "second", "seconds", "sek", "sekunde", "sekunden", "seconde", "secondes"},
+      {{{"s", "sec", "secs", "second", "seconds", "sek", "sekunde", "sekunden", "seconde",
+         "secondes"},
         1 / seconds_a_day},
        {{"min", "mins", "minute", "minutes", "minuten", "mn"}, 1 / minutes_a_day},
-       {{"h", "hr", "hrs", "hour", "hours", "std", "stunde", "stunden", "heure", "heures"}, 1 / 24.0},
+       {{"h", "hr", "hrs", "hour", "hours", "std", "stunde", "stunden", "heure", "heures"},
+        1 / 24.0},
        {{"d", "day", "days", "tag", "tage", "tagen", "jour", "jours", "j"}, 1},
        {{"w", "wk", "week", "weeks", "woche", "wochen", "semaine", "semaines", "sem"}, 7},
        {{"month", "months", "monat", "monate", "monaten", "mois"}, 30.4375}}};
-  const auto found = std::ranges::find_if(units, [&](const Unit& unit) { return unit.words.contains(word); });
+  const auto found =
+      std::ranges::find_if(units, [&](const Unit& unit) { return unit.words.contains(word); });
   return found == units.end() ? 0 : found->days;
 }
 
-const WordSet idle_words{"after", "nach", "apres", "since", "seit",  "depuis", "and",   "und", "et",    "elapsed",
-                         "start", "mixing", "dem", "mischen", "melange", "le",  "later", "spater", "plus", "ca"};
+const WordSet idle_words{"after",   "nach", "apres",   "since",  "seit",   "depuis", "and",
+                         "und",     "et",   "elapsed", "start",  "mixing", "dem",    "mischen",
+                         "melange", "le",   "later",   "spater", "plus",   "ca"};
 
 /// A number and where it ends.
 std::optional<std::pair<double, std::string_view>> take_decimal(std::string_view text) {
@@ -256,7 +263,8 @@ std::string with_head_unit(const std::string& cell, std::string_view head) {
   if (words.size() > 1 && holds(words, {"hh", "mm", "uhrzeit"})) return cell;
   const auto unit = std::ranges::find_if(words, [](const auto& word) { return days_in(word) > 0; });
   if (unit == words.end()) return cell;
-  return days_in(*unit) >= 1 && std::floor(number->value) == number->value ? *unit + " " + cell : cell + " " + *unit;
+  return days_in(*unit) >= 1 && std::floor(number->value) == number->value ? *unit + " " + cell
+                                                                           : cell + " " + *unit;
 }
 
 void LogClock::decide_order(const std::vector<std::string>& times) {
@@ -306,7 +314,8 @@ std::optional<double> LogClock::moment_of(const WrittenTime& time, const Place& 
   if (!time.day) return clock_after_last(*time.clock_days, place);
   const bool by_date = !time.counted;
   if (beginning_ && by_date != by_date_) {
-    findings_.say(place, "a date after times without one; the age of what was read then is not known");
+    findings_.say(place,
+                  "a date after times without one; the age of what was read then is not known");
     return {};
   }
   return *time.day + time.clock_days.value_or(0);
@@ -325,15 +334,20 @@ std::optional<double> LogClock::clock_after_last(double clock, const Place& plac
 
 void LogClock::say_order(const WrittenTime& time, const Place& place) {
   if ((!time.ambiguous && !time.month_first) || std::exchange(said_order_, true)) return;
-  findings_.say(place, month_first_ ? "dates such as 03/14/2026 have the month first; so are all dates with strokes read"
-                                    : "dates such as 01/03/2026 are taken with the day first, as the first of March");
+  findings_.say(
+      place,
+      month_first_
+          ? "dates such as 03/14/2026 have the month first; so are all dates with strokes read"
+          : "dates such as 01/03/2026 are taken with the day first, as the first of March");
 }
 
 void LogClock::conclude() {
   if (unknown_ == 0) return;
   const auto others = unknown_ > 1 ? fmt::format(" and {} more", unknown_ - 1) : std::string();
-  findings_.say(unknown_place_, fmt::format("the time {}{} is not understood: the age of what was read then is not known",
-                                            shown(first_unknown_), others));
+  findings_.say(
+      unknown_place_,
+      fmt::format("the time {}{} is not understood: the age of what was read then is not known",
+                  shown(first_unknown_), others));
 }
 
 }  // namespace counterion::formula
