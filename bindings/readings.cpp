@@ -104,7 +104,9 @@ Readings readings_of(ReadingLog log, const Tables& tables) {
 Readings read_log(const py::object& source, const Tables& tables, const std::string& titrant) {
   const auto path = source.cast<std::filesystem::path>();
   const py::gil_scoped_release others_may_run;
-  return readings_of(read_reading_log_file(path, tables, titrant), tables);
+  auto log = read_reading_log_file(path, tables, titrant);
+  require_sound(log);
+  return readings_of(std::move(log), tables);
 }
 
 }  // namespace

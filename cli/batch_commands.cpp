@@ -83,6 +83,7 @@ BatchOptions batch_options_of(const Asked& asked, const Tables& tables) {
   for (const auto& text : asked.readings) options.readings.push_back(reading_of(text, tables));
   if (!asked.log.empty()) {
     const auto log = read_reading_log_file(asked.log, tables, asked.with);
+    require_sound(log);
     say_diagnostics(log.diagnostics);
     options.readings = readings_of(log, tables);
     options.sample_g = log.sample_g;

@@ -71,6 +71,15 @@ bool is_sound(const ReadingLog& log) {
   });
 }
 
+/// What a log with faults still says: no number outside of its range, and every fault with its line.
+bool is_honest(const ReadingLog& log) {
+  const bool lines = std::ranges::all_of(log.lines, [](const LogLine& line) {
+    return line.ph.value_or(7) >= 0 && line.ph.value_or(7) <= 14 && line.grams.value_or(1) > 0 &&
+           (line.ingredient.empty() || line.grams);
+  });
+  return lines && log.problems.empty() == log.broken.empty();
+}
+
 struct Outcomes {
   int read = 0, refused = 0;
 };
@@ -110,7 +119,10 @@ TEST_CASE("damaged sheets are read or refused, never worse") {
 
 TEST_CASE("damaged logs are read or refused, never worse") {
   const auto outcomes = outcomes_of(logs, 10000, [](const auto& text, auto&) {
-    return read_reading_log(text, "damaged", Tables::built_in());
+    auto log = read_reading_log(text, "damaged", Tables::built_in());
+    if (!is_honest(log)) CHECK(is_honest(log));
+    require_sound(log);
+    return log;
   });
   CHECK(outcomes.read + outcomes.refused == 10000);
   CHECK(outcomes.read > 500);

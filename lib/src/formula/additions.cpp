@@ -33,14 +33,34 @@ void AdditionReader::set_usual_name(const std::string& name, const Place& place)
   usual_ = {name, place, false, false};
 }
 
-void AdditionReader::read(const CsvRow& row, LogLine& line) {
+AdditionOutcome AdditionReader::read(const CsvRow& row, LogLine& line) {
+  const auto faults = findings_.problems.size();
   const auto weighed = weigh(row);
+  const bool weighed_well = findings_.problems.size() == faults;
+  if (!read_addition(row, weighed, line))
+    return weighed_well ? AdditionOutcome::sound : AdditionOutcome::broken;
+  if (findings_.problems.size() == faults && !line.ingredient.empty())
+    return weighed.from_total && totals_make_good() ? AdditionOutcome::made_good : AdditionOutcome::sound;
+  totals_doubtful_ = totals_doubtful_ || weighed.from_total;
+  line.ingredient.clear();
+  line.stock_percent.reset();
+  return AdditionOutcome::broken;
+}
+
+/// Whether a total says what lines before it were at fault with: all is of one stock, and no total was odd.
+bool AdditionReader::totals_make_good() const {
+  const auto& columns = sheet_.columns;
+  return !totals_doubtful_ && !columns.has_ingredient() && !columns.has(Role::strength);
+}
+
+/// Whether the line adds something.
+bool AdditionReader::read_addition(const CsvRow& row, const Weighed& weighed, LogLine& line) {
   const auto name = cell_of(row, sheet_.name_position(row));
   const auto strength = strength_in(row, at(Role::strength), marks_, findings_);
   const bool adds = weighed.given && !(weighed.grams && *weighed.grams == 0);
   if (!adds && (weighed.given || is_no_addition(name) || is_prose(name))) {
     if (!is_nothing(name)) append(line.note, name, "; ");
-    return;
+    return false;
   }
   if (!adds) {
     findings_.problem(place(row, grams_position()), fmt::format("no grams for {}", shown(name)),
@@ -49,6 +69,7 @@ void AdditionReader::read(const CsvRow& row, LogLine& line) {
   line.grams = weighed.grams;
   line.added = is_nothing(name) ? usual_.name : name;
   name_stock(row, strength, weighed.from_total, line);
+  return true;
 }
 
 void AdditionReader::name_stock(const CsvRow& row, std::optional<double> strength, bool from_total,

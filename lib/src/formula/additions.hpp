@@ -12,6 +12,13 @@ namespace counterion::formula {
 /// How to say what was added on lines that have no name.
 inline constexpr std::string_view usual_name_example = "a line such as '# with: citric acid 20 %'";
 
+/// What a line says of what was weighed in.
+enum class AdditionOutcome {
+  sound,      ///< all of it, or that nothing was
+  broken,     ///< something, but not all of it
+  made_good,  ///< all of it, and by a total also what lines before were at fault with
+};
+
 /// Reads lines in their order, since totals run on; faults go to the findings.
 class AdditionReader {
  public:
@@ -22,7 +29,8 @@ class AdditionReader {
   /// What was added on lines without a name, and where that is said.
   void set_usual_name(const std::string& name, const Place& place);
   /// Sets what was added, its ingredient, strength and grams; a word for nothing goes to the note.
-  void read(const text::CsvRow& row, LogLine& line);
+  /// Where that is at fault the line has no ingredient.
+  AdditionOutcome read(const text::CsvRow& row, LogLine& line);
   /// A fault of the usual name that no line has asked for.
   void conclude();
 
@@ -47,6 +55,8 @@ class AdditionReader {
     return place_of(findings_.file, row, position);
   }
 
+  bool totals_make_good() const;
+  bool read_addition(const text::CsvRow& row, const Weighed& weighed, LogLine& line);
   void name_stock(const text::CsvRow& row, std::optional<double> strength, bool from_total,
                   LogLine& line);
   std::optional<Stock> stock_of(const text::CsvRow& row, const std::string& name,
@@ -67,6 +77,7 @@ class AdditionReader {
   UsualName usual_;
   double so_far_ = 0;  ///< grams of all lines
   std::optional<Stock> of_totals_;
+  bool totals_doubtful_ = false;
 };
 
 }  // namespace counterion::formula

@@ -30,6 +30,8 @@ enum class Role {
   time,         ///< of logs
   temperature,  ///< of logs
   volume,       ///< of logs: an amount that is no mass
+  method,       ///< of logs: with what the pH was read
+  dilution,     ///< of logs: what was stirred into how much water
   unclear       ///< of logs: grams or percent of something
 };
 

@@ -19,18 +19,22 @@ void shorten(Findings& findings) {
 }
 
 template <class Said>
-void sort_by_place(std::vector<Said>& said) {
+void sort_all(std::vector<Said>& said) {
   std::ranges::stable_sort(
       said, {}, [](const Said& one) { return std::pair(one.place.line, one.place.column); });
 }
 
 }  // namespace
 
+void sort_by_place(Findings& findings) {
+  sort_all(findings.problems);
+  sort_all(findings.diagnostics);
+}
+
 void conclude(Findings& findings) {
-  sort_by_place(findings.problems);
+  sort_by_place(findings);
   shorten(findings);
   if (!findings.problems.empty()) throw BadInput(std::move(findings.problems));
-  sort_by_place(findings.diagnostics);
 }
 
 }  // namespace counterion::formula

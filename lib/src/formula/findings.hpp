@@ -26,6 +26,9 @@ struct Findings {
   }
 };
 
+/// Puts all in the order of the file.
+void sort_by_place(Findings& findings);
+
 /// Puts all in the order of the file; throws BadInput where there are faults, as many as anybody
 /// would read.
 void conclude(Findings& findings);

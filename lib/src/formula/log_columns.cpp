@@ -32,7 +32,8 @@ const WordSet other_things{"batch", "formula"};  // that may be weighed
 const WordSet volume_words{"ml",         "ul",          "cl",          "volume",  "volumen", "vol",
                            "milliliter", "millilitre",  "milliliters", "drop",    "drops",   "tropfen",
                            "millilitres", "mikroliter", "goutte",      "gouttes", "microlitres"};
-const WordSet time_words{"time",    "times", "zeit",  "uhrzeit", "zeitpunkt", "datum",   "date",
+const WordSet time_words{"week",    "weeks", "woche", "wochen", "semaine", "semaines",
+                         "days",    "tage",  "jours", "s",      "seconds", "sekunden","time",    "times", "zeit",  "uhrzeit", "zeitpunkt", "datum",   "date",
                          "day",     "tag",   "heure", "jour",    "temps",     "minutes", "minuten",
                          "minute",  "min",   "clock", "elapsed", "when",      "wann",    "timestamp",
                          "h",       "hh",    "mm",    "ss",      "hour",      "hours",   "stunde",
@@ -43,6 +44,19 @@ const WordSet temperature_words{"temperature", "temperatures", "temp", "temperat
                                 "probe",       "en",           "de",   "l",          "der"};
 const WordSet temperature_heads{"temperature", "temperatures", "temp", "temperatur",
                                 "celsius",     "c",            "degc"};
+const WordSet method_words{"method",    "methode",    "messmethode",   "messverfahren", "verfahren",
+                           "messgerat", "instrument", "of",            "reading",       "how",
+                           "read",      "measured",   "with",          "gemessen",      "mit",
+                           "mesure",    "avec",       "de",            "messung",       "measurement"};
+const WordSet method_heads{"method", "methode", "messmethode", "messverfahren", "verfahren",
+                           "messgerat", "instrument", "how"};
+const WordSet dilution_words{
+    "dilution", "diluted", "verdunnung", "verdunnt",          "dilue", "diluee",  "slurry",
+    "factor",   "faktor",  "facteur",    "verdunnungsfaktor", "%",     "in",      "water",
+    "wasser",   "eau",     "of",         "for",               "the",   "reading", "zur",
+    "messung",  "de",      "la",         "dans",              "sample", "probe",  "g", "l"};
+const WordSet dilution_heads{"dilution", "diluted", "verdunnung",        "verdunnt",
+                             "dilue",    "diluee",  "verdunnungsfaktor", "slurry"};
 const WordSet reading_words{"reading", "readings", "read",    "measured", "measurement", "messwert",
                             "messung", "gemessen", "ablesung", "abgelesen", "mesure",    "mesuree",
                             "lu",      "lecture",  "observed", "actual",    "meter",     "anzeige",
@@ -99,6 +113,8 @@ HeaderCell read_log_header_cell(std::string_view text) {
   if (words.empty()) return {};
   if (holds(words, {"ph"})) return read_ph(words);
   if (holds(words, volume_words)) return {Role::volume, 1, {}};
+  if (all_in(words, dilution_words) && holds(words, dilution_heads)) return {Role::dilution, 1, {}};
+  if (all_in(words, method_words) && holds(words, method_heads)) return {Role::method, 1, {}};
   if (all_in(words, time_words)) return {Role::time, 1, {}};
   if (all_in(words, temperature_words) && holds(words, temperature_heads)) {
     return {Role::temperature, 1, {}};
@@ -115,7 +131,14 @@ std::string log_key(std::string_view key) {
       {"sample", "sample"}, {"probe", "sample"},     {"muster", "sample"}, {"echantillon", "sample"},
       {"batch", "batch"},   {"ansatz", "batch"},     {"lot", "batch"},     {"with", "with"},
       {"mit", "with"},      {"avec", "with"},        {"titrant", "with"},  {"titriermittel", "with"},
-      {"added", "with"},    {"zugabe", "with"},      {"ajout", "with"}};
+      {"added", "with"},    {"zugabe", "with"},      {"ajout", "with"},
+      {"mixed", "mixed"},   {"made", "mixed"},       {"gemischt", "mixed"},
+      {"hergestellt", "mixed"}, {"angesetzt", "mixed"}, {"melange", "mixed"},
+      {"prepare", "mixed"}, {"fabrique", "mixed"},   {"buffer", "buffer"},
+      {"puffer", "buffer"}, {"tampon", "buffer"},    {"calibrated", "calibrated"},
+      {"kalibriert", "calibrated"}, {"etalonne", "calibrated"}, {"calibre", "calibrated"},
+      {"compensated", "compensated"}, {"kompensiert", "compensated"},
+      {"temperaturkompensiert", "compensated"}, {"compense", "compensated"}};
   const auto found = known.find(text::normalise(key));
   if (found != known.end()) return found->second;
   const auto begin = std::min(key.find_first_not_of("# \t"), key.size());
