@@ -176,11 +176,16 @@ std::size_t rank_of(const Hypothesis& truth, const Explained& explained) {
   return 999;
 }
 
-/// What a maker finds who makes the check; once in twenty times the wrong thing.
+/// What a maker finds who makes the check: now and then what there is is overlooked, now and then
+/// something is seen that is not there.
 Finding found_by(const AdvisedCheck& check, const Hypothesis& truth, const Variation& happened,
-                 const Formula& formula, Random& random) {
-  const auto row = std::ranges::find(built_in.mishaps(), truth.mishap, &tables::Mishap::id);
-  Finding finding{check.check, check.item, false, std::nullopt};
+                 const std::vector<Hypothesis>& hypotheses, const Formula& formula, Random& random) {
+  const auto check_of = [](const Hypothesis& h) {
+    return std::ranges::find(built_in.mishaps(), h.mishap, &tables::Mishap::id)->check;
+  };
+  const auto item_of = [](const Hypothesis& h) {
+    return h.items.empty() ? std::nullopt : std::optional(h.items.front());
+  };
   if (check.check == "weigh-batch") {
     double grams = formula.batch_g;
     for (const auto& line : happened.lines)
@@ -188,13 +193,15 @@ Finding found_by(const AdvisedCheck& check, const Hypothesis& truth, const Varia
     for (const auto& item : formula.items)
       if (item.ingredient == "water")
         grams -= (1 - happened.water_left) * item.percent / 100 * formula.batch_g;
-    finding.grams = grams * (1 + 0.004 * normal(random));
-    return finding;
+    return {check.check, {}, {}, grams * (1 + 0.004 * normal(random))};
   }
-  finding.amiss = truth.kind != "none" && row->check == check.check &&
-                  (!check.item || std::ranges::count(truth.items, *check.item) > 0);
-  if (uniform(random, 0, 1) < 0.05) finding.amiss = !finding.amiss;
-  return finding;
+  const bool shows = truth.kind != "none" && check_of(truth) == check.check;
+  if (shows && uniform(random, 0, 1) > 0.1) return {check.check, truth.kind, item_of(truth), {}};
+  if (!shows && uniform(random, 0, 1) < 0.05)
+    for (const auto& other : hypotheses)
+      if (other.kind != "none" && check_of(other) == check.check)
+        return {check.check, other.kind, item_of(other), {}};
+  return {check.check, {}, {}, {}};
 }
 
 /// A size between those that are listed, where a mishap comes in sizes.
@@ -278,7 +285,7 @@ class Simulation {
       readings.front().ph = MakersBench(seed).read(ph);
       trial.large_enough = std::abs(trial.shift) > 2 * trial.sd;
       trial.identifiable = is_identifiable(world, hypotheses, truth, trial, planned_ph + trial.shift);
-      judge(world, readings, happened, random, trial, all);
+      judge(world, hypotheses, readings, happened, random, trial, all);
       all.trials.push_back(std::move(trial));
       return;
     }
@@ -300,17 +307,19 @@ class Simulation {
              prior_to_read(world, other, reading, trial.sd) >= own;
     });
   }
-  void judge(const World& world, const std::vector<BatchReading>& readings,
-             const Variation& happened, Random& random, Trial& trial, Record& all) {
+  void judge(const World& world, const std::vector<Hypothesis>& hypotheses,
+             const std::vector<BatchReading>& readings, const Variation& happened, Random& random,
+             Trial& trial, Record& all) {
     const auto explained = explain_readings(world.formula, readings, built_in, circumstances());
     trial.rank = trial.rank_after = rank_of(trial.truth, explained);
     trial.first = explained.causes.front().probability;
     trial.said = explained.causes.front().hypothesis.what;
+    if (!explained.checks.empty()) trial.said += " | " + explained.checks.front().check;
     for (const auto& cause : explained.causes)
       all.reliability.add(cause.probability, same_cause(cause.hypothesis, trial.truth));
     if (explained.checks.empty()) return;
     const std::vector<Finding> findings{
-        found_by(explained.checks.front(), trial.truth, happened, world.formula, random)};
+        found_by(explained.checks.front(), trial.truth, happened, hypotheses, world.formula, random)};
     trial.rank_after = rank_of(
         trial.truth, explain_readings(world.formula, readings, built_in, circumstances(), findings));
   }

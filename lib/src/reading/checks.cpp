@@ -2,6 +2,7 @@
 #include "checks.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
@@ -11,20 +12,21 @@
 namespace counterion {
 namespace {
 
-/// A check at the bench goes wrong once in so many times (assumption).
-constexpr double wrongly_found = 0.05;
+/// A check at the bench overlooks what there is, or sees what there is not, once in so many times
+/// (assumption).
+constexpr double overlooked = 0.1, imagined = 0.05;
 /// What sticks to spoons and what dries away: the weight of a batch is not sure to this share of it
 /// (assumption, a standard deviation).
 constexpr double batch_weight_off = 0.004;
 /// Minutes that are as good as nothing beside those of a check.
 constexpr double minutes_at_hand = 8;
+/// Causes of which the findings are thought through.
+constexpr std::size_t most_causes = 12;
 
 constexpr std::string_view weighing = "weigh-batch";
 
-/// Checks that are about one line, one at a time.
-bool is_about_a_line(std::string_view check) {
-  return check == "look-at-pack" || check == "read-material" || check == "look-at-vessel" ||
-         check == "weigh-again";
+double sum_of(const std::vector<double>& shares) {
+  return std::accumulate(shares.begin(), shares.end(), 0.0);
 }
 
 double entropy_bits(const std::vector<double>& shares) {
@@ -33,89 +35,6 @@ double entropy_bits(const std::vector<double>& shares) {
     if (share > 0) bits -= share * std::log2(share);
   return bits;
 }
-
-}  // namespace
-
-const tables::Mishap& CheckBench::row_of(const Hypothesis& cause) const {
-  return *std::ranges::find(tables_.mishaps(), cause.mishap, &tables::Mishap::id);
-}
-
-std::string CheckBench::name(std::size_t item) const {
-  const auto& line = formula_.items[item];
-  return line.listed() ? tables_.display_name(line.ingredient) : line.written;
-}
-
-/// Whether a check finds something wrong when this is the cause.
-bool CheckBench::is_amiss(const Subject& subject, const Hypothesis& cause) const {
-  if (cause.kind == "none") return false;
-  if (row_of(cause).check != subject.check) return false;
-  return !subject.item || std::ranges::count(cause.items, *subject.item) > 0;
-}
-
-/// What the whole batch weighs more than it should.
-double CheckBench::grams(const Hypothesis& cause, const Variation& variation) const {
-  double grams = 0;
-  for (const auto& line : variation.lines)
-    grams += (line.factor - 1) * formula_.items[line.item].percent / 100 * formula_.batch_g;
-  for (const auto& item : formula_.items)
-    if (item.ingredient == "water")
-      grams -= (1 - variation.water_left) * item.percent / 100 * formula_.batch_g;
-  return cause.kind == "adjuster-added-twice" ? 0 : grams;
-}
-
-double CheckBench::probability(const Finding& finding, const Hypothesis& cause) const {
-  const bool amiss = is_amiss({finding.check, finding.item}, cause);
-  if (!finding.grams)
-    return amiss == finding.amiss ? 1 - wrongly_found : wrongly_found;
-  const double off = batch_weight_off * formula_.batch_g;
-  double density = 0;
-  for (const auto& variation : cause.variations) {
-    const double z = (*finding.grams - formula_.batch_g - grams(cause, variation)) / off;
-    density += variation.weight * std::exp(-0.5 * z * z);
-  }
-  constexpr double anything = 1e-3;
-  return density + anything;
-}
-
-void CheckBench::require_known(std::span<const Finding> findings) const {
-  std::set<std::string_view> known;
-  for (const auto& row : tables_.mishaps())
-    if (!row.check.empty()) known.insert(row.check);
-  std::vector<Problem> problems;
-  for (const auto& finding : findings) {
-    if (!known.contains(finding.check))
-      add_problem(problems, {}, fmt::format("a finding of the check '{}'", finding.check),
-                  fmt::format("one of {}", fmt::join(known, ", ")));
-    if (finding.item && *finding.item >= formula_.items.size())
-      add_problem(problems, {}, fmt::format("a finding about line {}", *finding.item + 1),
-                  fmt::format("lines 1 to {}", formula_.items.size()));
-    if (finding.grams && !(*finding.grams > 0 && *finding.grams < 1e9))
-      add_problem(problems, {}, fmt::format("the batch weighs {} g", *finding.grams),
-                  "more than 0 g, 1e9 g at most");
-  }
-  if (!problems.empty()) throw BadInput(std::move(problems));
-}
-
-std::vector<CheckBench::Subject> CheckBench::subjects(const std::vector<Cause>& causes) const {
-  std::vector<Subject> all;
-  const auto add = [&](Subject subject) {
-    const bool known = std::ranges::any_of(all, [&](const Subject& other) {
-      return other.check == subject.check && other.item == subject.item;
-    });
-    if (!known) all.push_back(std::move(subject));
-  };
-  constexpr std::size_t most = 12;
-  for (std::size_t c = 0; c < causes.size() && c < most; ++c) {
-    const auto& cause = causes[c];
-    if (cause.hypothesis.kind == "none") continue;
-    if (!is_about_a_line(cause.check)) add({cause.check, std::nullopt});
-    else
-      for (const std::size_t item : cause.hypothesis.items) add({cause.check, item});
-  }
-  return all;
-}
-
-namespace {
 
 /// The causes by their new probabilities, the first few.
 std::vector<std::pair<std::size_t, double>> leading(const std::vector<double>& shares) {
@@ -128,86 +47,149 @@ std::vector<std::pair<std::size_t, double>> leading(const std::vector<double>& s
   return order;
 }
 
-}  // namespace
-
-/// Two findings: as it should be, or not.
-std::vector<CheckOutcome> CheckBench::outcomes(const Subject& subject,
-                                               const std::vector<Cause>& causes) const {
-  std::vector<CheckOutcome> both;
-  for (const bool amiss : {true, false}) {
-    CheckOutcome outcome;
-    outcome.what = amiss ? "something is wrong there" : "all is as it should be";
-    outcome.finding = {subject.check, subject.item, amiss, std::nullopt};
-    std::vector<double> shares;
-    for (const auto& cause : causes)
-      shares.push_back(cause.probability * probability(outcome.finding, cause.hypothesis));
-    outcome.probability = std::accumulate(shares.begin(), shares.end(), 0.0);
-    for (double& share : shares) share /= outcome.probability;
-    outcome.leading = leading(shares);
-    both.push_back(std::move(outcome));
-  }
-  return both;
+bool about_same_line(const Finding& finding, const Hypothesis& cause) {
+  return !finding.item || cause.items.empty() || std::ranges::count(cause.items, *finding.item) > 0;
 }
 
-/// One finding for each weight that a cause would give the batch.
-std::vector<CheckOutcome> CheckBench::weights(const Subject& subject,
-                                              const std::vector<Cause>& causes) const {
-  const double step = 2 * batch_weight_off * formula_.batch_g;
-  std::vector<std::pair<double, double>> groups;  // grams, probability
-  for (const auto& cause : causes) {
-    const double more = grams(cause.hypothesis, cause.likely);
-    const auto near = std::ranges::find_if(
-        groups, [&](const auto& group) { return std::abs(group.first - more) < step; });
-    if (near != groups.end()) near->second += cause.probability;
-    else groups.emplace_back(more, cause.probability);
+}  // namespace
+
+const tables::Mishap& CheckBench::row_of(const Hypothesis& cause) const {
+  return *std::ranges::find(tables_.mishaps(), cause.mishap, &tables::Mishap::id);
+}
+
+double CheckBench::excess_grams(const Hypothesis& cause, const Variation& variation) const {
+  if (row_of(cause).check == "look-at-adjuster") return 0;
+  double percent = 0;
+  for (const auto& line : variation.lines)
+    percent += (line.factor - 1) * formula_.items[line.item].percent;
+  for (const auto& item : formula_.items)
+    if (item.ingredient == "water") percent -= (1 - variation.water_left) * item.percent;
+  return percent / 100 * formula_.batch_g;
+}
+
+double CheckBench::probability_of_weight(double grams, const Hypothesis& cause) const {
+  const double off = batch_weight_off * formula_.batch_g;
+  constexpr double anything = 1e-3;
+  double density = anything;
+  for (const auto& variation : cause.variations) {
+    const double z = (grams - formula_.batch_g - excess_grams(cause, variation)) / off;
+    density += variation.weight * std::exp(-0.5 * z * z);
   }
+  return density;
+}
+
+double CheckBench::probability(const Finding& finding, const Hypothesis& cause) const {
+  if (finding.grams) return probability_of_weight(*finding.grams, cause);
+  const bool could_see = cause.kind != "none" && row_of(cause).check == finding.check;
+  if (finding.kind.empty()) return could_see ? overlooked : 1 - imagined;
+  const bool seen = could_see && cause.kind == finding.kind && about_same_line(finding, cause);
+  return seen ? 1 - overlooked : 0.1 * imagined;  // of about ten things that one may imagine
+}
+
+void CheckBench::require_known(std::span<const Finding> findings) const {
+  std::set<std::string_view> checks, kinds;
+  for (const auto& row : tables_.mishaps()) checks.insert(row.check), kinds.insert(row.kind);
+  std::vector<Problem> problems;
+  for (const auto& finding : findings) {
+    if (!checks.contains(finding.check))
+      add_problem(problems, {}, fmt::format("a finding of the check '{}'", finding.check),
+                  fmt::format("one of {}", fmt::join(checks, ", ")));
+    if (!finding.kind.empty() && !kinds.contains(finding.kind))
+      add_problem(problems, {}, fmt::format("the check found '{}'", finding.kind),
+                  fmt::format("one of {}", fmt::join(kinds, ", ")));
+    if (finding.item && *finding.item >= formula_.items.size())
+      add_problem(problems, {}, fmt::format("a finding about line {}", *finding.item + 1),
+                  fmt::format("lines 1 to {}", formula_.items.size()));
+    if (finding.grams && !(*finding.grams > 0 && *finding.grams < 1e9))
+      add_problem(problems, {}, fmt::format("the batch weighs {} g", *finding.grams),
+                  "more than 0 g, 1e9 g at most");
+  }
+  if (!problems.empty()) throw BadInput(std::move(problems));
+}
+
+std::vector<double> CheckBench::shares_after(const Finding& finding,
+                                             const std::vector<Cause>& causes) const {
+  std::vector<double> shares;
+  for (const auto& cause : causes)
+    shares.push_back(cause.probability * probability(finding, cause.hypothesis));
+  return shares;
+}
+
+/// One finding for each cause that the check would show, and that all is as it should be.
+std::vector<CheckOutcome> CheckBench::sights(const std::string& check,
+                                             const std::vector<Cause>& causes) const {
   std::vector<CheckOutcome> all;
-  for (const auto& [more, share] : groups) {
-    CheckOutcome outcome;
-    outcome.what = std::abs(more) < step ? "it weighs what it should"
-                                         : fmt::format("it weighs about {:.3g} g too {}",
-                                                       std::abs(more), more < 0 ? "little" : "much");
-    outcome.finding = {subject.check, std::nullopt, std::abs(more) >= step,
-                       formula_.batch_g + more};
-    outcome.probability = share;
-    std::vector<double> shares;
-    for (const auto& cause : causes)
-      shares.push_back(cause.probability * probability(outcome.finding, cause.hypothesis));
-    const double sum = std::accumulate(shares.begin(), shares.end(), 0.0);
-    for (double& one : shares) one /= sum;
-    outcome.leading = leading(shares);
-    all.push_back(std::move(outcome));
+  const auto add = [&](std::string what, Finding finding) {
+    const bool known = std::ranges::any_of(all, [&](const CheckOutcome& other) {
+      return other.finding.kind == finding.kind && other.finding.item == finding.item;
+    });
+    if (!known) all.push_back({std::move(what), 0, std::move(finding), {}});
+  };
+  add("all is as it should be", {check, {}, {}, {}});
+  for (std::size_t c = 0; c < causes.size() && c < most_causes; ++c) {
+    const auto& cause = causes[c].hypothesis;
+    if (causes[c].check != check || cause.kind == "none") continue;
+    const auto item = cause.items.empty() ? std::nullopt : std::optional(cause.items.front());
+    add(cause.what, {check, cause.kind, item, {}});
   }
   return all;
 }
 
-AdvisedCheck CheckBench::judged(const Subject& subject, const std::vector<Cause>& causes) const {
-  AdvisedCheck check{subject.check, subject.item, {}, 0, 0, {}};
-  for (const auto& cause : causes)
-    if (check.what_to_do.empty() && is_amiss(subject, cause.hypothesis)) {
-      check.what_to_do = cause.what_to_check;
-      check.minutes = row_of(cause.hypothesis).check_minutes;
-    }
-  check.outcomes = subject.check == weighing ? weights(subject, causes) : outcomes(subject, causes);
-  std::vector<double> before;
-  for (const auto& cause : causes) before.push_back(cause.probability);
-  double after = 0;
-  for (const auto& outcome : check.outcomes) {
-    std::vector<double> shares;
-    for (const auto& cause : causes)
-      shares.push_back(cause.probability * probability(outcome.finding, cause.hypothesis));
-    const double sum = std::accumulate(shares.begin(), shares.end(), 0.0);
-    for (double& share : shares) share /= sum;
-    after += outcome.probability * entropy_bits(shares);
+/// One finding for each weight that a cause would give the batch.
+std::vector<CheckOutcome> CheckBench::weights(const std::vector<Cause>& causes) const {
+  const double step = 3 * batch_weight_off * formula_.batch_g;
+  std::vector<CheckOutcome> all;
+  std::vector<double> seen;
+  for (std::size_t c = 0; c < causes.size() && c < most_causes; ++c) {
+    const double more = excess_grams(causes[c].hypothesis, causes[c].likely);
+    if (std::ranges::any_of(seen, [&](double other) { return std::abs(other - more) < step; }))
+      continue;
+    seen.push_back(more);
+    std::string what = std::abs(more) < step
+                           ? "it weighs what it should"
+                           : fmt::format("it weighs about {:.3g} g too {}", std::abs(more),
+                                         more < 0 ? "little" : "much");
+    all.push_back({std::move(what), 0,
+                   {std::string(weighing), {}, {}, formula_.batch_g + more}, {}});
   }
-  check.bits = std::max(0.0, entropy_bits(before) - after);
-  std::ranges::sort(check.outcomes, std::greater{}, &CheckOutcome::probability);
-  return check;
+  return all;
+}
+
+AdvisedCheck CheckBench::judged(const std::string& check, const std::vector<Cause>& causes) const {
+  AdvisedCheck advised{check, {}, 0, 0, 0, {}};
+  std::vector<double> before;
+  for (const auto& cause : causes) {
+    before.push_back(cause.probability);
+    if (cause.check != check || cause.hypothesis.kind == "none") continue;
+    advised.minutes = row_of(cause.hypothesis).check_minutes;
+    constexpr double worth_saying = 0.01;
+    if (cause.probability > worth_saying && !std::ranges::count(advised.what_to_do, cause.what_to_check))
+      advised.what_to_do.push_back(cause.what_to_check);
+  }
+  advised.outcomes = check == weighing ? weights(causes) : sights(check, causes);
+  double all = 0, bits = 0;
+  for (auto& outcome : advised.outcomes) {
+    auto shares = shares_after(outcome.finding, causes);
+    outcome.probability = sum_of(shares);
+    for (double& share : shares) share /= outcome.probability;
+    outcome.leading = leading(shares);
+    all += outcome.probability;
+    bits += outcome.probability * entropy_bits(shares);
+    advised.sure_after += outcome.probability * outcome.leading.front().second;
+  }
+  for (auto& outcome : advised.outcomes) outcome.probability /= all;
+  advised.sure_after /= all;
+  advised.bits = std::max(0.0, entropy_bits(before) - bits / all);
+  std::ranges::sort(advised.outcomes, std::greater{}, &CheckOutcome::probability);
+  return advised;
 }
 
 std::vector<AdvisedCheck> CheckBench::advised(const std::vector<Cause>& causes) const {
   std::vector<AdvisedCheck> all;
-  for (const auto& subject : subjects(causes)) all.push_back(judged(subject, causes));
+  for (std::size_t c = 0; c < causes.size() && c < most_causes; ++c) {
+    const bool known = std::ranges::count(all, causes[c].check, &AdvisedCheck::check) > 0;
+    if (!known && causes[c].hypothesis.kind != "none") all.push_back(judged(causes[c].check, causes));
+  }
   std::ranges::stable_sort(all, std::greater{}, [](const AdvisedCheck& check) {
     return check.bits / (minutes_at_hand + check.minutes);
   });

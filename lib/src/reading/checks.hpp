@@ -15,24 +15,19 @@ class CheckBench {
   double probability(const Finding& finding, const Hypothesis& cause) const;
   /// The checks that would tell these causes apart, the most useful for its time first.
   std::vector<AdvisedCheck> advised(const std::vector<Cause>& causes) const;
-  /// Throws BadInput for findings of checks that no mishap has, and for grams that mean nothing.
+  /// Throws BadInput for findings of checks or mishaps that the tables do not have, and for lines
+  /// and grams that mean nothing.
   void require_known(std::span<const Finding> findings) const;
 
  private:
-  struct Subject {
-    std::string check;
-    std::optional<std::size_t> item;
-  };
   const tables::Mishap& row_of(const Hypothesis& cause) const;
-  bool is_amiss(const Subject& subject, const Hypothesis& cause) const;
-  double grams(const Hypothesis& cause, const Variation& variation) const;
-  std::vector<Subject> subjects(const std::vector<Cause>& causes) const;
-  AdvisedCheck judged(const Subject& subject, const std::vector<Cause>& causes) const;
-  std::vector<CheckOutcome> outcomes(const Subject& subject,
-                                     const std::vector<Cause>& causes) const;
-  std::vector<CheckOutcome> weights(const Subject& subject,
-                                    const std::vector<Cause>& causes) const;
-  std::string name(std::size_t item) const;
+  /// What the whole batch weighs more than it should.
+  double excess_grams(const Hypothesis& cause, const Variation& variation) const;
+  double probability_of_weight(double grams, const Hypothesis& cause) const;
+  AdvisedCheck judged(const std::string& check, const std::vector<Cause>& causes) const;
+  std::vector<CheckOutcome> sights(const std::string& check, const std::vector<Cause>& causes) const;
+  std::vector<CheckOutcome> weights(const std::vector<Cause>& causes) const;
+  std::vector<double> shares_after(const Finding& finding, const std::vector<Cause>& causes) const;
 
   const Formula& formula_;
   const Tables& tables_;

@@ -96,8 +96,9 @@ Evidence::Charges Evidence::charges_of(std::span<const WaterPhase> phases,
   return charges;
 }
 
-/// What changed portions do to the charge at a reading.
+/// The charge at a reading of the portions that a variation is about.
 double Evidence::portion_charge(std::size_t n, const Variation& variation) const {
+  if (variation.portions == 1 && variation.portions_spread == 0) return 0;
   const auto adjusters = adjusters_of(readings_);
   Vector grams(adjusters.size(), 0.0), changed(adjusters.size(), 0.0);
   std::size_t last = readings_.size();
@@ -113,7 +114,7 @@ double Evidence::portion_charge(std::size_t n, const Variation& variation) const
   double charge = 0;
   for (std::size_t a = 0; a < adjusters.size(); ++a)
     if (grams[a] > 0)
-      charge += (variation.portions - 1) * changed[a] / grams[a] *
+      charge += changed[a] / grams[a] *
                 as_written_[n].items.at(formula_.items.size() + 2 * a + 1);
   return charge;
 }
@@ -128,7 +129,7 @@ bool Evidence::can_be_screened(const Variation& variation) {
 Vector Evidence::residuals(const Charges& charges, const Variation& variation) const {
   Vector residuals;
   for (std::size_t n = 0; n < charges.size(); ++n) {
-    double charge = charges[n].charge + portion_charge(n, variation);
+    double charge = charges[n].charge + (variation.portions - 1) * portion_charge(n, variation);
     for (const auto& line : variation.lines)
       charge += (line.factor - 1) * charges[n].items.at(line.item);
     const double water = charges[n].water_ions;
@@ -192,6 +193,11 @@ double Evidence::log_normal(const Charges& charges, const Vector& residuals,
   }
   add_column([&](std::size_t n) { return charges[n].capacity * variation.bias_ph; });
   add_column([&](std::size_t) { return variation.loose_charge_mol_per_kg; });
+  if (variation.portions_spread > 0)
+    add_column([&](std::size_t n) { return variation.portions_spread * portion_charge(n, variation); });
+  for (const auto& line : variation.lines)
+    if (line.spread > 0)
+      add_column([&](std::size_t n) { return line.spread * as_written_[n].items.at(line.item); });
   double log_capacities = 0;
   for (std::size_t n = 0; n < count; ++n) {
     const double own = readings_[n].half_ph.value_or(0) / deviates_to_end;
@@ -202,13 +208,20 @@ double Evidence::log_normal(const Charges& charges, const Vector& residuals,
   return log_normal_density(residuals, std::move(S)) + log_capacities;
 }
 
+double Evidence::spread_charge(std::size_t n, const Variation& variation) const {
+  double sum = variation.loose_charge_mol_per_kg +
+               std::abs(variation.portions_spread * portion_charge(n, variation));
+  for (const auto& line : variation.lines)
+    sum += std::abs(line.spread * as_written_[n].items.at(line.item));
+  return sum;
+}
+
 double Evidence::reach(const Variation& variation) const {
   if (variation.any_batch || variation.bias_ph > 0 || variation.noise_ph > 0) return 14;
   const Vector changed = residuals(as_written_, variation);
   double most = 0;
   for (std::size_t n = 0; n < changed.size(); ++n)
-    most = std::max(most, (std::abs(changed[n] - as_written_[n].charge) +
-                           variation.loose_charge_mol_per_kg) /
+    most = std::max(most, (std::abs(changed[n] - as_written_[n].charge) + spread_charge(n, variation)) /
                               as_written_[n].capacity);
   return most;
 }

@@ -48,6 +48,7 @@ class Evidence {
   std::vector<WaterPhase> phases_with(const Variation& variation) const;
   std::vector<double> residuals(const Charges& charges, const Variation& variation) const;
   double portion_charge(std::size_t n, const Variation& variation) const;
+  double spread_charge(std::size_t n, const Variation& variation) const;
   double log_normal(const Charges& charges, const std::vector<double>& residuals,
                     const Variation& variation) const;
   double log_any_batch() const;

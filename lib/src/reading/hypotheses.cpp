@@ -13,10 +13,16 @@ namespace {
 
 using Line = Variation::Line;
 
-Variation of_line(std::size_t item, double factor, double weight = 1) {
+Variation of_line(std::size_t item, double factor, double spread = 0) {
   Variation one;
-  one.weight = weight;
-  one.lines = {Line{item, factor, {}}};
+  one.lines = {Line{item, factor, spread, {}}};
+  return one;
+}
+
+Variation of_portions(double factor, double spread) {
+  Variation one;
+  one.portions = factor;
+  one.portions_spread = spread;
   return one;
 }
 
@@ -134,7 +140,7 @@ class Imagination {
     const double times = std::max(ratio, 1 / ratio);
     if (times < alike || times > unmistakable) return;
     Variation one;
-    one.lines = {Line{a, 1 / ratio, {}}, Line{b, ratio, {}}};
+    one.lines = {Line{a, 1 / ratio, 0, {}}, Line{b, ratio, 0, {}}};
     add({a, b}, fmt::format("the weights of {} and {} swapped", name(a), name(b)), {one});
   }
   void supplied_or_active() {
@@ -156,18 +162,18 @@ class Imagination {
       if (steps > noticed) continue;
       const double off = std::clamp(1 / std::max(steps, 1.0), 0.05, 0.5);
       add({i}, fmt::format("{} weighed on a scale too coarse for it", name(i)),
-          {of_line(i, 1 - off, 0.5), of_line(i, 1 + off, 0.5)});
+          {of_line(i, 1, off)});
     }
   }
   void powder_lost() {
     for (const std::size_t i : suspects_.powders())
       add({i}, fmt::format("a part of the {} lost on the way into the vessel", name(i)),
-          each_of({0.5, 0.65, 0.8, 0.9}, [&](double left) { return of_line(i, left); }));
+          each_of({0.55, 0.7, 0.85}, [&](double left) { return of_line(i, left, 0.06); }));
   }
   void volatile_lost() {
     for (const std::size_t i : suspects_.volatiles())
       add({i}, fmt::format("{} boiled off", name(i)),
-          each_of({0.3, 0.5, 0.7, 0.85}, [&](double left) { return of_line(i, left); }));
+          each_of({0.3, 0.5, 0.7, 0.9}, [&](double left) { return of_line(i, left, 0.07); }));
   }
 
   // ---- what was taken ----
@@ -175,7 +181,7 @@ class Imagination {
   void taken_instead(Confusion confusion) {
     for (const auto& other : suspects_.others(confusion)) {
       Variation one;
-      one.lines = {Line{other.item, 1, other.ingredient}};
+      one.lines = {Line{other.item, 1, 0, other.ingredient}};
       add({other.item},
           fmt::format("{} taken in place of {}", tables_.display_name(other.ingredient),
                       name(other.item)),
@@ -200,32 +206,28 @@ class Imagination {
   void stock_strength() {
     if (has_portions())
       add({}, "the stock stronger or weaker than it is called",
-          each_of({0.1, 0.2, 0.4, 0.5, 0.6, 0.7, 0.8, 1.25, 1.5, 2, 2.5, 5, 10}, &of_portions));
+          each_of({0.1, 0.2, 0.4, 0.5, 0.6, 0.75, 1.25, 1.5, 2, 2.5, 5, 10},
+                  [](double factor) { return of_portions(factor, 0.08 * factor); }));
   }
   void portion_twice() {
     if (!has_portions()) return;
-    Variation twice = of_portions(2);
+    Variation twice = of_portions(2, 0);
     twice.last_portion_only = true;
     add({}, "the last addition made twice", {twice});
   }
   void stock_aged() {
-    if (has_portions()) join("adjuster-stock-strength", each_of({0.6, 0.7, 0.8, 0.9}, &of_portions));
+    if (has_portions()) join("adjuster-stock-strength", {of_portions(0.8, 0.12)});
   }
   void not_mixed() {
     if (!has_portions()) return;
-    auto sizes = each_of({0, 0.2, 0.4, 0.6, 0.8, 1.3}, &of_portions);
+    auto sizes = each_of({0, 0.2, 0.4, 0.6, 0.8, 1.3},
+                         [](double part) { return of_portions(part, part > 1 ? 0.15 : 0.06); });
     for (auto& one : sizes) one.last_portion_only = true;
     add({}, "the last addition not mixed in yet", std::move(sizes));
   }
   void read_too_early() {
     if (has_portions()) join("not-mixed", {});
   }
-  static Variation of_portions(double factor) {
-    Variation one;
-    one.portions = factor;
-    return one;
-  }
-
   // ---- what else is in the vessel ----
 
   void water_lost() {
@@ -238,7 +240,8 @@ class Imagination {
   void polymer_not_hydrated() {
     for (const std::size_t i : suspects_.polymers())
       add({i}, fmt::format("{} not swollen yet", name(i)),
-          each_of({0.1, 0.3, 0.5, 0.7, 0.85}, [&](double part) { return of_line(i, part); }));
+          each_of({0.1, 0.3, 0.5, 0.7, 0.85},
+                  [&](double part) { return of_line(i, part, 0.06); }));
   }
   void carbon_dioxide() {
     add({}, "carbon dioxide from the air in the batch",
@@ -252,6 +255,7 @@ class Imagination {
     add({}, "hard tap water used", each_of({1.5e-3, 3e-3, 4.5e-3, 6e-3}, [](double bicarbonate) {
           Variation one;
           one.carbonate_mol_per_kg = one.alkali_mol_per_kg = bicarbonate;
+          one.loose_charge_mol_per_kg = 4e-4;
           return one;
         }));
   }

@@ -8,10 +8,10 @@ namespace counterion {
 
 /// What a check found.
 struct Finding {
-  std::string check;                 ///< its name: "weigh-batch", "look-at-pack", …
-  std::optional<std::size_t> item;   ///< the line that it was about, where it was about one
-  bool amiss = false;                ///< something was wrong there
-  std::optional<double> grams;       ///< weigh-batch: what the whole batch weighs
+  std::string check;                ///< its name: "measure-again", "packs-and-sheet", …
+  std::string kind;                 ///< of the mishap that it showed; empty: all was as it should be
+  std::optional<std::size_t> item;  ///< the line with which it was, where that is known
+  std::optional<double> grams;      ///< weigh-batch: what the whole batch weighs
 };
 
 /// A cause of what was read.
@@ -35,10 +35,10 @@ struct CheckOutcome {
 /// A check worth making.
 struct AdvisedCheck {
   std::string check;
-  std::optional<std::size_t> item;
-  std::string what_to_do;       ///< one sentence
+  std::vector<std::string> what_to_do;  ///< sentences, the most probable cause's first
   double minutes = 0;
   double bits = 0;              ///< of the question that it answers, on average
+  double sure_after = 0;        ///< probability that the cause named first afterwards is the true one
   std::vector<CheckOutcome> outcomes;  ///< the most probable first
 };
 

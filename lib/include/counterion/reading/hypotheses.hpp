@@ -12,11 +12,13 @@ struct Variation {
   struct Line {
     std::size_t item = 0;
     double factor = 1;
+    double spread = 0;       ///< standard deviation of the factor
     std::string ingredient;  ///< id of what stands in its place; empty: nothing else
   };
   double weight = 1;  ///< of this size among those of its mishap; they sum to 1
   std::vector<Line> lines;
   double portions = 1;                ///< so many times as much of what was weighed in between readings
+  double portions_spread = 0;         ///< standard deviation of that
   bool last_portion_only = false;     ///< of the last one alone
   double water_left = 1;              ///< share of the formula's water that is still there
   double carbonate_mol_per_kg = 0;    ///< carbonic acid that came along, of the batch's water
