@@ -262,7 +262,8 @@ TEST_CASE("hardly any ions, solvent and oil make a reading less sure") {
 TEST_CASE("carbon dioxide makes an unbuffered alkaline batch unsure, a buffered one not") {
   Measuring measuring;
   measuring.sample_celsius = 25;
-  const auto citrate = *water_phase_of(samples::formula_of({{"sodium-citrate", 4}}), built_in);
+  const auto citrate =
+      *water_phase_of(samples::formula_of({{"trisodium-citrate-dihydrate", 4}}), built_in);
   const auto* moved =
       effect_with(quality_of(citrate, ph_of(citrate), measuring, built_in), "from the air");
   const auto buffered = *water_phase_of(lactate(), built_in);
@@ -288,6 +289,6 @@ TEST_CASE("every figure behind an effect is a row of the tables, the largest eff
     squares += effect.half_ph * effect.half_ph, shifts += effect.shift_ph;
   }
   CHECK(quality.half_ph == doctest::Approx(std::sqrt(squares)));
-  CHECK(quality.corrected_ph == doctest::Approx(8 - shifts));
+  CHECK(std::abs(quality.corrected_ph - (8 - shifts)) < 0.006);  // what is not worth a word
   CHECK(quality.effects.size() >= 3);
 }

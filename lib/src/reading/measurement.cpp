@@ -132,7 +132,9 @@ class Judge {
       judge_compensation();
       judge_buffer_age();
     }
-    judge_sample(ReadPhase(phase_, ph_, measuring_, tables_));
+    const ReadPhase read(phase_, ph_, measuring_, tables_);
+    judge_sample(read);
+    quality_.corrected_ph = read.itself();
     conclude();
     return std::move(quality_);
   }
@@ -302,10 +304,8 @@ class Judge {
   }
 
   void conclude() {
-    double shift = 0, squares = 0;
-    for (const auto& effect : quality_.effects)
-      shift += effect.shift_ph, squares += effect.half_ph * effect.half_ph;
-    quality_.corrected_ph = quality_.read_ph - shift;
+    double squares = 0;
+    for (const auto& effect : quality_.effects) squares += effect.half_ph * effect.half_ph;
     quality_.half_ph = std::sqrt(squares);
     std::ranges::stable_sort(quality_.effects, std::ranges::greater{}, [](const ReadingEffect& e) {
       return std::max(std::abs(e.shift_ph), e.half_ph);

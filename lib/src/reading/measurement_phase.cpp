@@ -28,6 +28,21 @@ const Driver* air_of(const WaterPhase& phase) {
   return air == phase.drivers.end() ? nullptr : &*air;
 }
 
+/// The strong charge (mol/kg of water) with which a phase has this pH; its ions count in the ionic
+/// strength, so that it is found in passes.
+double strong_charge_for(const WaterPhase& phase, double ph) {
+  constexpr int passes = 12;
+  double charge = 0;
+  for (int pass = 0; pass < passes; ++pass) {
+    WaterPhase with = phase;
+    with.mixture.add_strong_charge(charge);
+    const double missing = -charge_at(with, ph).charge;
+    charge += missing;
+    if (std::abs(missing) < 1e-14 + 1e-12 * std::abs(charge)) break;
+  }
+  return charge;
+}
+
 }  // namespace
 
 WaterPhase at_temperature(WaterPhase phase, double celsius_wanted) {
@@ -54,7 +69,7 @@ ReadPhase::ReadPhase(const WaterPhase& phase, double ph, const Measuring& measur
       tables_(tables) {
   const double before = kelvin_of(phase);
   read_ = diluted(at_temperature(std::move(read_), sample_celsius_), dilution_, tables);
-  const double missing = -charge_at(read_, ph).charge;
+  const double missing = strong_charge_for(read_, ph);
   read_.mixture.add_strong_charge(missing);
   product_.mixture.add_strong_charge(missing / share_of_own_water(phase, dilution_));
   for (auto& driver : read_.drivers)
