@@ -4,6 +4,7 @@
 #include "../answers/samples.hpp"
 
 #include <counterion/batch/calibrate.hpp>
+#include <counterion/batch/drift.hpp>
 
 #include <doctest/doctest.h>
 
@@ -306,6 +307,19 @@ TEST_CASE("a reading at another temperature teaches of the batch at its own") {
   const auto learned = calibrate(formula, readings, built_in, {}, {0.02, 0.01});
   CHECK(std::abs(ph_of(*learned.phase) - at_25) < 0.03);
   CHECK_FALSE(learned.beyond_tables);
+}
+
+TEST_CASE("a fresh batch is held against what it is when it is fresh") {
+  for (const auto& name : samples::names) {
+    CAPTURE(name);
+    const auto formula = samples::sample(name);
+    const auto fresh = aged_phase(formula, *water_phase_of(formula, built_in), built_in, 1);
+    std::vector<BatchReading> readings{{ph_of(fresh)}};
+    readings[0].age_days = 1;
+    const auto learned = calibrate(formula, readings, built_in, {}, {0.02, 0.01});
+    CHECK(std::abs(learned.readings[0].surprise) < 0.3);
+    CHECK(std::abs(ph_of(*learned.phase) - ph_of(*water_phase_of(formula, built_in))) < 0.05);
+  }
 }
 
 TEST_CASE("a coarse reading teaches less than a fine one") {
