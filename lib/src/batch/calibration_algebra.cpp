@@ -136,4 +136,13 @@ std::vector<Vector> known_directions(const Matrix& J) {
   return directions;
 }
 
+double log_determinant(const Matrix& J) {
+  Matrix S = squares_of(J, [](std::size_t) { return true; });
+  for (std::size_t i = 0; i < S.size(); ++i) S[i][i] += 1;
+  const Matrix L = cholesky(S);
+  double sum = 0;
+  for (std::size_t i = 0; i < L.size(); ++i) sum += 2 * std::log(L[i][i]);
+  return sum;
+}
+
 }  // namespace counterion::algebra

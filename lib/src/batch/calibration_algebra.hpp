@@ -22,4 +22,7 @@ std::vector<double> most_probable(const std::vector<std::vector<double>>& J,
 /// JᵀJ)⁻¹.
 std::vector<std::vector<double>> known_directions(const std::vector<std::vector<double>>& J);
 
+/// log det(I + J Jᵀ).
+double log_determinant(const std::vector<std::vector<double>>& J);
+
 }  // namespace counterion::algebra

@@ -129,7 +129,7 @@ void check_references(const TableTexts& all, const Known& known, Problems& probl
       problems);
   check_column(all.ranges, "subject", &Range::subject, subject_of(known, {}), problems);
   check_column(all.levels, "subject", &Level::subject,
-               subject_of(known, {"unlisted", "default", "air", "batch", "formula"}), problems);
+               subject_of(known, {"unlisted", "default", "air", "batch", "formula", "measurement"}), problems);
   check_column(all.cautions, "a", &Caution::a, subject_of(known, {}), problems);
   check_column(all.cautions, "b", &Caution::b, subject_of(known, {}), problems);
 }

@@ -109,7 +109,7 @@ void promote_names(TableText<Name>& table) {
 
 /// What can be the subject of a range, a level or a caution.
 Ids subjects_of(const TableTexts& all) {
-  Ids subjects{"", "default", "unlisted", "air", "formula"};
+  Ids subjects{"", "default", "unlisted", "air", "batch", "formula", "measurement"};
   for (const auto& row : all.ingredients.rows) subjects.insert(row.id);
   for (const auto& row : all.classes.rows) subjects.insert(row.class_name);
   return subjects;

@@ -14,7 +14,7 @@ struct BatchReading {
       : ph(read), added(std::move(since_the_one_before)), place(std::move(written)) {}
   double ph = 0;
   std::vector<Portion> added;
-  Place place;  ///< where it was written
+  Place place;                     ///< where it was written
   std::optional<double> age_days;  ///< since the batch was mixed; none: quick changes are over
   Dilution dilution;               ///< of what was read; as it is without it
   std::optional<double> celsius;   ///< at which it was read; otherwise that of the conditions
@@ -92,8 +92,11 @@ struct Calibration {
 /// in a thousand.
 inline constexpr double most_surprise = 3.29;
 
-/// Learns from readings in the order in which they were taken. Throws BadInput for a reading
-/// outside of pH 0 to 14, for grams below 0 or above 1e9, and where they leave hardly any water.
+/// Learns from readings in the order in which they were taken, each of the batch as it was read: at
+/// its temperature, as old as it was, in the water that it was stirred into. What is learned is of
+/// the batch itself: undiluted, at the conditions, its quick changes over. Throws BadInput for a
+/// reading outside of pH 0 to 14 or 0 to 80 °C, for grams below 0 or above 1e9, other numbers that
+/// mean nothing, and where additions leave hardly any water.
 Calibration calibrate(const Formula& formula, std::span<const BatchReading> readings,
                       const Tables& tables, const Conditions& conditions = {},
                       const Bench& bench = {});
@@ -104,5 +107,13 @@ Calibration calibrate(const Formula& formula, std::span<const BatchReading> read
 std::vector<WaterPhase> phases_as_read(const Formula& formula,
                                        std::span<const BatchReading> readings, const Tables& tables,
                                        const Conditions& conditions = {}, const Bench& bench = {});
+
+/// Logarithm of the probability density (per pH unit for each reading) that the tables' ±, what no
+/// line accounts for and the bench's tools give to all readings together: the higher, the better
+/// the formula explains them. 0 without readings, -infinity without a water phase. Throws as
+/// `calibrate`.
+double log_evidence(const Formula& formula, std::span<const BatchReading> readings,
+                    const Tables& tables, const Conditions& conditions = {},
+                    const Bench& bench = {});
 
 }  // namespace counterion
