@@ -320,7 +320,9 @@ class Calibrator {
     if (!learned_.empty()) MovedPhase::settle(phase, deviates_);
     phase.learned = learned_;
     widen(knowledge_.wider_, phase);
-    const Prediction expected = predict(phase, 0);
+    Prediction expected = predict(phase, 0);
+    const double meter = deviates_[meter_] / deviates_to_end * bench_.meter_ph;
+    expected.ph += meter, expected.p05 += meter, expected.p95 += meter;  // what it will show
     const double off = std::hypot(bench_.meter_ph, deviates_to_end * noise_of(n));
     ReadingInLight light{readings_[n].ph, expected.ph,
                          expected.ph - std::hypot(expected.ph - expected.p05, off),
@@ -356,7 +358,7 @@ class Calibrator {
       std::vector<Vector> J;
       Vector wanted;
       for (std::size_t n = 0; n < count; ++n) {
-        auto row = equation(n);
+        auto row = with_meter(equation(n));
         J.push_back(std::move(row.J)), wanted.push_back(row.wanted);
       }
       const double change = step_towards(algebra::most_probable(J, wanted, least_));
