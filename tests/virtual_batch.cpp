@@ -42,13 +42,13 @@ double Truth::ph(std::vector<Portion> added) {
   for (const auto& driver : phase.drivers) deviates.push_back(deviate(driver, phase));
   if (hidden_buffer_) {
     phase.mixture.protolytes.push_back(
-        {buffer_, chemistry::Ladder(Protolyte(0, {{buffer_pK_}}), chemistry::reference_kelvin)});
-    phase.mixture.add_strong_charge(0.5 * buffer_);
+        {hidden_share_ * buffer_, chemistry::Ladder(Protolyte(0, {{buffer_pK_}}), chemistry::reference_kelvin)});
+    phase.mixture.add_strong_charge(0.5 * hidden_share_ * buffer_);
   }
   if (carbonate_ > 0)
     phase.mixture.protolytes.push_back(
-        {carbonate_, chemistry::Ladder(phase.carbonic_acid, chemistry::reference_kelvin)});
-  phase.mixture.add_strong_charge(hidden_charge_ + charge_);
+        {hidden_share_ * carbonate_, chemistry::Ladder(phase.carbonic_acid, chemistry::reference_kelvin)});
+  phase.mixture.add_strong_charge(hidden_share_ * (hidden_charge_ + charge_));
   return MovedPhase(phase).ph_at(deviates) +
          (from_the_model_ ? model_off_ * predict(phase, 0).model_above : 0);
 }

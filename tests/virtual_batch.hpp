@@ -29,6 +29,8 @@ class Truth {
   void read_at(double celsius) { conditions_.temperature = counterion::celsius(celsius); }
   void add_carbonate(double mol_per_kg_water) { carbonate_ += mol_per_kg_water; }
   void add_charge(double mol_per_kg_water) { charge_ += mol_per_kg_water; }
+  /// What nobody knows of is in so much less of the water's amount, a slurry's.
+  void thin(double share) { hidden_share_ *= share; }
   /// The pH with everything that was weighed in; 0 where it has no water phase.
   double ph(std::vector<counterion::Portion> added);
 
@@ -42,7 +44,7 @@ class Truth {
   counterion::Conditions conditions_;
   bool hidden_buffer_ = false;
   double buffer_pK_ = 7, buffer_ = 0, hidden_charge_ = 0, stock_ = 1, model_off_ = 0;
-  double carbonate_ = 0, charge_ = 0;
+  double carbonate_ = 0, charge_ = 0, hidden_share_ = 1;
   std::map<std::string, double> deviates_;
 };
 
