@@ -34,7 +34,8 @@ class PhaseAt {
   }
   Deviation deviation(const Driver& driver) const {
     switch (driver.kind) {
-      case DriverKind::content: {
+      case DriverKind::content:
+      case DriverKind::progress: {
         const double z = charge_of(phase_.parts[driver.subject]) + driver.tied_charge;
         return {driver.low * z, driver.high * z};
       }
