@@ -134,11 +134,11 @@ ReactionCourse::Step ReactionCourse::step(const Look& from, std::span<const doub
   return {std::move(there), std::move(corrected), off};
 }
 
-/// A twentieth of the quickest reaction's time.
+/// A fiftieth of the quickest reaction's time.
 double ReactionCourse::first_length(const Look& look) {
   double fastest = 0;
   for (const double speed : look.speed) fastest = std::max(fastest, speed);
-  return std::max(shortest_days, 0.05 / std::max(fastest, 1e-9));
+  return std::max(shortest_days, 0.02 / std::max(fastest, 1e-9));
 }
 
 std::vector<Moment> ReactionCourse::run(std::span<const double> days, std::span<const Ends> ends) {

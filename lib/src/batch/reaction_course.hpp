@@ -29,7 +29,7 @@ class ReactionCourse {
  public:
   /// What a correction may move, by which the length of a step is judged.
   struct Tolerance {
-    double ph = 0.02;
+    double ph = 0.006;
     double extent = 0.01;
   };
   /// The phase must outlive it.
