@@ -46,7 +46,9 @@ Decades together(std::span<const Decades> all) {
 
 }  // namespace
 
-double Decades::at(double ends) const { return std::exp(ln10 * (log10 + ends * half)); }
+double Decades::at(double ends) const {
+  return std::exp(ln10 * (log10 + ends * half));
+}
 
 RatesByPH::RatesByPH(std::span<const Row> rows) {
   std::vector<double> ends;
@@ -76,7 +78,8 @@ Decades RatesByPH::at(double ph) const {
 
 void RateLaw::add(const tables::Change& row, const Assumed& assumed) {
   const auto& printed = row.activation_energy_kJ_per_mol;
-  rows_.push_back({row.minimum_ph.value_or(0), row.maximum_ph.value_or(14),
+  rows_.push_back({row.minimum_ph.value_or(0),
+                   row.maximum_ph.value_or(14),
                    {std::log10(rate_per_s(row)), half_width_of(row.provenance.reliability)},
                    row.temperature_celsius.value_or(25) + ice_point_kelvin,
                    printed.value_or(0.5 * (assumed.low + assumed.high)),
@@ -89,23 +92,30 @@ RatesByPH RateLaw::at(double celsius) const {
   for (const auto& row : rows_) {
     const double decades_per_kJ = 1000 / (chemistry::gas_constant_J_per_mol_K * ln10) *
                                   (1 / row.kelvin - 1 / (celsius + ice_point_kelvin));
-    rows.push_back({row.low_ph, row.high_ph,
+    rows.push_back({row.low_ph,
+                    row.high_ph,
                     {row.constant.log10 + row.activation * decades_per_kJ,
                      std::hypot(row.constant.half, row.activation_half * decades_per_kJ)}});
   }
   return RatesByPH(rows);
 }
 
-bool TimedReaction::bound_in_itself() const { return std::ranges::count(products, component) > 0; }
+bool TimedReaction::bound_in_itself() const {
+  return std::ranges::count(products, component) > 0;
+}
 
 double half_width_of(tables::Reliability reliability) {
   switch (reliability) {
     case tables::Reliability::own:
     case tables::Reliability::looked_up:
-    case tables::Reliability::computed: return std::log10(1.5);
-    case tables::Reliability::common_practice: return std::log10(3.0);
-    case tables::Reliability::memory: return std::log10(5.0);
-    case tables::Reliability::assumption: break;
+    case tables::Reliability::computed:
+      return std::log10(1.5);
+    case tables::Reliability::common_practice:
+      return std::log10(3.0);
+    case tables::Reliability::memory:
+      return std::log10(5.0);
+    case tables::Reliability::assumption:
+      break;
   }
   return 1;
 }
@@ -159,8 +169,10 @@ Products products_of(std::string_view sum, const Tables& tables) {
     const auto [count, id] = term_of(sum.substr(0, plus));
     const auto* substance = tables.substance(id);
     const bool dissolves = substance && substance->kind != SubstanceKind::polymer_acid;
-    if (dissolves && count > 0) products.terms.push_back({substance, count});
-    else if (id != "inert" || !(count > 0)) products.known = false;
+    if (dissolves && count > 0)
+      products.terms.push_back({substance, count});
+    else if (id != "inert" || !(count > 0))
+      products.known = false;
     sum = plus == sum.npos ? std::string_view() : sum.substr(plus + 1);
   }
   return products;
@@ -171,22 +183,29 @@ namespace {
 void add_to(std::vector<Turnover>& turnover, const Turnover& more) {
   if (!more.substance || is_of_the_water(more.substance->id)) return;
   const auto known = std::ranges::find(turnover, more.substance, &Turnover::substance);
-  if (known == turnover.end()) turnover.push_back(more);
-  else known->mol_per_mol += more.mol_per_mol;
+  if (known == turnover.end())
+    turnover.push_back(more);
+  else
+    known->mol_per_mol += more.mol_per_mol;
 }
 
-/// What of a reactant reacts: of a salt its acids and bases, or where it has none its heaviest ion; its other ions stay.
+/// What of a reactant reacts: of a salt its acids and bases, or where it has none its heaviest ion;
+/// its other ions stay.
 std::vector<Turnover> reacting_pieces(const tables::Substance& component, const Tables& tables) {
   auto pieces = pieces_of(component, tables);
   std::erase_if(pieces, [](const Turnover& piece) { return !piece.substance; });
-  const auto is_ion = [](const Turnover& piece) { return piece.substance->kind == SubstanceKind::ion; };
+  const auto is_ion = [](const Turnover& piece) {
+    return piece.substance->kind == SubstanceKind::ion;
+  };
   const auto mass = [](const Turnover& piece) { return piece.substance->molar_mass_g_per_mol; };
-  if (!pieces.empty() && std::ranges::all_of(pieces, is_ion)) return {*std::ranges::max_element(pieces, {}, mass)};
+  if (!pieces.empty() && std::ranges::all_of(pieces, is_ion))
+    return {*std::ranges::max_element(pieces, {}, mass)};
   std::erase_if(pieces, is_ion);
   return pieces;
 }
 
-/// What a mole changes. Where the composition counts a part as reacted, the pieces weighed in are what appears.
+/// What a mole changes. Where the composition counts a part as reacted, the pieces weighed in are
+/// what appears.
 std::vector<Turnover> turnover_of(const TimedReaction& reaction, std::span<const Turnover> products,
                                   const Tables& tables) {
   std::vector<Turnover> turnover;
@@ -199,7 +218,8 @@ std::vector<Turnover> turnover_of(const TimedReaction& reaction, std::span<const
       add_to(turnover, {piece.substance, piece.mol_per_mol * product.mol_per_mol});
   for (const auto& piece : reacting_pieces(*reaction.component, tables))
     add_to(turnover, {piece.substance, -piece.mol_per_mol});
-  std::erase_if(turnover, [](const Turnover& piece) { return std::abs(piece.mol_per_mol) < 1e-12; });
+  std::erase_if(turnover,
+                [](const Turnover& piece) { return std::abs(piece.mol_per_mol) < 1e-12; });
   return turnover;
 }
 
@@ -208,11 +228,13 @@ bool moves_charge(const Turnover& piece) {
   return piece.substance->kind == SubstanceKind::protolyte || piece.substance->charge != 0;
 }
 
-/// The row of the component of which an ingredient has most, water and what stays outside of it left aside.
+/// The row of the component of which an ingredient has most, water and what stays outside of it
+/// left aside.
 const tables::Component* main_component(std::string_view ingredient, const Tables& tables) {
   const tables::Component* main = nullptr;
   for (const auto& row : tables.composition_of(ingredient)) {
-    const bool bulk = row.component == "water" || row.component == "oil" || row.component == "inert";
+    const bool bulk =
+        row.component == "water" || row.component == "oil" || row.component == "inert";
     if (!bulk && (!main || row.mass_fraction > main->mass_fraction)) main = &row;
   }
   return main;
@@ -228,7 +250,8 @@ RateLaw::Assumed assumed_activation(const Tables& tables) {
 std::optional<Decades> ratio_of(std::span<const tables::Change> rows, std::string_view product) {
   std::vector<Decades> all;
   for (const auto& row : rows)
-    if (row.quantity == "lactone-to-acid-ratio" && row.product == product && row.value.value_or(0) > 0)
+    if (row.quantity == "lactone-to-acid-ratio" && row.product == product &&
+        row.value.value_or(0) > 0)
       all.push_back({std::log10(*row.value), half_width_of(row.provenance.reliability)});
   return all.empty() ? std::nullopt : std::optional(together(all));
 }
@@ -236,7 +259,8 @@ std::optional<Decades> ratio_of(std::span<const tables::Change> rows, std::strin
 double fresh_share_of(std::span<const tables::Change> rows, std::string_view product) {
   const tables::Change* surest = nullptr;
   for (const auto& row : rows)
-    if (row.quantity == "unreacted-when-fresh" && row.product == product && row.value && (!surest || is_surer(row, *surest)))
+    if (row.quantity == "unreacted-when-fresh" && row.product == product && row.value &&
+        (!surest || is_surer(row, *surest)))
       surest = &row;
   return surest ? std::clamp(*surest->value / 100, 0.0, 1.0) : 0;
 }
@@ -244,14 +268,19 @@ double fresh_share_of(std::span<const tables::Change> rows, std::string_view pro
 /// The reactions of one ingredient, one a product.
 class ReactionMaker {
  public:
-  ReactionMaker(std::string_view ingredient, const tables::Substance& component, const Tables& tables)
-      : ingredient_(ingredient), component_(component), tables_(tables), rows_(tables.changes_of(ingredient)),
+  ReactionMaker(std::string_view ingredient, const tables::Substance& component,
+                const Tables& tables)
+      : ingredient_(ingredient),
+        component_(component),
+        tables_(tables),
+        rows_(tables.changes_of(ingredient)),
         assumed_(assumed_activation(tables)) {}
 
   std::vector<TimedReaction> all() const {
     std::vector<std::string_view> products;
     for (const auto& row : rows_)
-      if (gives_speed(row) && !std::ranges::count(products, row.product)) products.push_back(row.product);
+      if (gives_speed(row) && !std::ranges::count(products, row.product))
+        products.push_back(row.product);
     std::vector<TimedReaction> reactions;
     for (const auto product : products)
       if (auto reaction = reaction_to(product)) reactions.push_back(std::move(*reaction));
@@ -262,8 +291,14 @@ class ReactionMaker {
   std::optional<TimedReaction> reaction_to(std::string_view product) const {
     const Products products = products_of(product, tables_);
     if (!products.known) return std::nullopt;
-    TimedReaction reaction{ingredient_, &component_, {}, {}, {}, fresh_share_of(rows_, product),
-                           ratio_of(rows_, product), nullptr};
+    TimedReaction reaction{ingredient_,
+                           &component_,
+                           {},
+                           {},
+                           {},
+                           fresh_share_of(rows_, product),
+                           ratio_of(rows_, product),
+                           nullptr};
     for (const auto& term : products.terms) reaction.products.push_back(term.substance);
     reaction.turnover = turnover_of(reaction, products.terms, tables_);
     if (std::ranges::none_of(reaction.turnover, moves_charge)) return std::nullopt;
@@ -319,7 +354,8 @@ class ReactionShelf {
 
 }  // namespace
 
-std::span<const TimedReaction> reactions_of(std::string_view ingredient, const tables::Substance* component,
+std::span<const TimedReaction> reactions_of(std::string_view ingredient,
+                                            const tables::Substance* component,
                                             const Tables& tables) {
   return tables.derived<ReactionShelf>().of(ingredient, component, tables);
 }

@@ -11,7 +11,8 @@ namespace {
 
 using tables::SubstanceKind;
 
-std::span<const TimedReaction> reactions_of_part(const Formula& formula, const WaterPhase::Part& part,
+std::span<const TimedReaction> reactions_of_part(const Formula& formula,
+                                                 const WaterPhase::Part& part,
                                                  const Tables& tables) {
   if (part.item >= formula.items.size()) return {};
   return reactions_of(formula.items[part.item].ingredient, part.component, tables);
@@ -20,9 +21,12 @@ std::span<const TimedReaction> reactions_of_part(const Formula& formula, const W
 /// Adds to a part what `moles` of another bring, for each mole of it.
 void add_to(WaterPhase::Part& part, const WaterPhase::Part& turnover, double moles) {
   for (const auto& [k, mol] : turnover.protolytes) {
-    const auto known = std::ranges::find(part.protolytes, k, &std::pair<std::size_t, double>::first);
-    if (known == part.protolytes.end()) part.protolytes.emplace_back(k, moles * mol);
-    else known->second += moles * mol;
+    const auto known =
+        std::ranges::find(part.protolytes, k, &std::pair<std::size_t, double>::first);
+    if (known == part.protolytes.end())
+      part.protolytes.emplace_back(k, moles * mol);
+    else
+      known->second += moles * mol;
   }
   part.strong_charge_per_mol += moles * turnover.strong_charge_per_mol;
 }
@@ -59,12 +63,14 @@ void ReactingPhase::add_part(const Formula& formula, std::size_t part, const Tab
     if (reaction.fresh_share > 0) here.share = reaction.fresh_share, here.built = 1;
     here.molality = here.share * phase_.parts[part].molality;
     here.turnover = turnover_in(phase_.parts[part], reaction, here.molality, tables);
-    if (reaction.ratio && here.turnover.protolytes.size() == 1) here.acid = here.turnover.protolytes.front().first;
+    if (reaction.ratio && here.turnover.protolytes.size() == 1)
+      here.acid = here.turnover.protolytes.front().first;
     reactions_.push_back(std::move(here));
   }
 }
 
-WaterPhase::Part ReactingPhase::turnover_in(const WaterPhase::Part& part, const TimedReaction& reaction, double most,
+WaterPhase::Part ReactingPhase::turnover_in(const WaterPhase::Part& part,
+                                            const TimedReaction& reaction, double most,
                                             const Tables& tables) {
   WaterPhase::Part turnover{part.item, 0, 0, {}, {}, part.component};
   for (const auto& piece : reaction.turnover) {
@@ -72,8 +78,8 @@ WaterPhase::Part ReactingPhase::turnover_in(const WaterPhase::Part& part, const 
       const auto known = phase_.protolyte(piece.substance->id);
       const double there = known ? phase_.mixture.protolytes[*known].molality : 0;
       const double more = reaction.fresh_share > 0 ? 0 : std::max(0.0, piece.mol_per_mol * most);
-      turnover.protolytes.emplace_back(place_of_protolyte(phase_, *piece.substance, there + more, tables),
-                                       piece.mol_per_mol);
+      turnover.protolytes.emplace_back(
+          place_of_protolyte(phase_, *piece.substance, there + more, tables), piece.mol_per_mol);
     } else {
       turnover.strong_charge_per_mol += piece.substance->charge * piece.mol_per_mol;
     }
@@ -106,7 +112,8 @@ void ReactingPhase::mix(std::span<const double> extents, chemistry::Mixture& mix
   mixture.strong_ionic = built.strong_ionic;
   mixture.inert_solutes = built.inert_solutes;
   for (std::size_t i = 0; i < reactions_.size(); ++i)
-    change(mixture, reactions_[i].turnover, reactions_[i].molality * (extents[i] - reactions_[i].built));
+    change(mixture, reactions_[i].turnover,
+           reactions_[i].molality * (extents[i] - reactions_[i].built));
 }
 
 WaterPhase ReactingPhase::at(std::span<const double> extents) const {
@@ -119,7 +126,8 @@ WaterPhase ReactingPhase::at(std::span<const double> extents) const {
   return phase;
 }
 
-WaterPhase ReactingPhase::at(std::span<const double> extents, std::span<const Progress> progress) const {
+WaterPhase ReactingPhase::at(std::span<const double> extents,
+                             std::span<const Progress> progress) const {
   WaterPhase phase = at(extents);
   for (std::size_t i = 0; i < reactions_.size(); ++i) {
     const auto& one = reactions_[i];
@@ -127,8 +135,8 @@ WaterPhase ReactingPhase::at(std::span<const double> extents, std::span<const Pr
     const auto& from = one.reaction->row->provenance;
     phase.drivers.push_back({DriverKind::progress, one.turnover.item,
                              fmt::format("how fast {} reacts", plain_name(*one.turnover.component)),
-                             std::string(from.source), std::string(from.row_id), phase.parts.size(), one.number, 0,
-                             false, progress[i].low, progress[i].high});
+                             std::string(from.source), std::string(from.row_id), phase.parts.size(),
+                             one.number, 0, false, progress[i].low, progress[i].high});
     phase.parts.push_back(one.turnover);
   }
   for (auto& direction : phase.learned) direction.resize(phase.drivers.size(), 0.0);
@@ -142,7 +150,8 @@ std::string plain_name(const tables::Substance& substance) {
   return std::string(name);
 }
 
-std::string in_words(const PartReaction& reaction, const Formula& formula, const Tables& tables, std::size_t item) {
+std::string in_words(const PartReaction& reaction, const Formula& formula, const Tables& tables,
+                     std::size_t item) {
   const auto& products = reaction.reaction->products;
   std::string all;
   for (std::size_t i = 0; i < products.size(); ++i)
@@ -150,8 +159,9 @@ std::string in_words(const PartReaction& reaction, const Formula& formula, const
   const auto who = tables.display_name(formula.items[item].ingredient);
   if (reaction.reaction->bound_in_itself()) return fmt::format("{} sets free bound {}", who, all);
   const bool itself = reaction.reaction->reactant == formula.items[item].ingredient;
-  return fmt::format("{} turns into {}",
-                     itself ? who : fmt::format("{} in {}", plain_name(*reaction.turnover.component), who), all);
+  return fmt::format(
+      "{} turns into {}",
+      itself ? who : fmt::format("{} in {}", plain_name(*reaction.turnover.component), who), all);
 }
 
 }  // namespace counterion::kinetics

@@ -10,15 +10,16 @@
 
 namespace counterion::kinetics {
 
-/// A reaction of one part of a phase. Its extent runs from 0, freshly mixed, to 1, all of it reacted.
+/// A reaction of one part of a phase. Its extent runs from 0, freshly mixed, to 1, all of it
+/// reacted.
 struct PartReaction {
   const TimedReaction* reaction = nullptr;
   std::size_t part = 0;
-  std::size_t number = 0;  ///< among the reactions of this part
-  double share = 1;        ///< of the part's moles that react
-  double molality = 0;     ///< of what reacts, mol/kg of water
-  double built = 0;        ///< the extent that the phase as built stands for
-  WaterPhase::Part turnover;  ///< of a mole that reacts
+  std::size_t number = 0;           ///< among the reactions of this part
+  double share = 1;                 ///< of the part's moles that react
+  double molality = 0;              ///< of what reacts, mol/kg of water
+  double built = 0;                 ///< the extent that the phase as built stands for
+  WaterPhase::Part turnover;        ///< of a mole that reacts
   std::optional<std::size_t> acid;  ///< the protolyte from which the reactant comes back
   double share_of_way_back = 1;     ///< where several parts come back from one acid
 };
@@ -49,8 +50,8 @@ class ReactingPhase {
 
  private:
   void add_part(const Formula& formula, std::size_t part, const Tables& tables);
-  WaterPhase::Part turnover_in(const WaterPhase::Part& part, const TimedReaction& reaction, double most,
-                               const Tables& tables);
+  WaterPhase::Part turnover_in(const WaterPhase::Part& part, const TimedReaction& reaction,
+                               double most, const Tables& tables);
   void share_ways_back();
 
   WaterPhase phase_;
@@ -61,6 +62,7 @@ class ReactingPhase {
 std::string plain_name(const tables::Substance& substance);
 
 /// A reaction in words: "Urea turns into ammonia and carbonic acid".
-std::string in_words(const PartReaction& reaction, const Formula& formula, const Tables& tables, std::size_t item);
+std::string in_words(const PartReaction& reaction, const Formula& formula, const Tables& tables,
+                     std::size_t item);
 
 }  // namespace counterion::kinetics

@@ -17,8 +17,8 @@ constexpr double seconds_per_day = 86400;
 constexpr double shortest_days = 1 / seconds_per_day;
 constexpr int most_steps = 400;
 
-/// What is left of a reactant after `days` on its way to where it would rest, which itself moves evenly from one place to another;
-/// exact for a `speed` that stays.
+/// What is left of a reactant after `days` on its way to where it would rest, which itself moves
+/// evenly from one place to another; exact for a `speed` that stays.
 double left_after(double left, double rest, double rest_at_end, double speed, double days) {
   const double z = speed * days, decayed = std::exp(-z);
   const double lag = z > 1e-8 ? (1 - decayed) / z : 1 - 0.5 * z;
@@ -30,7 +30,8 @@ double left_after(double left, double rest, double rest_at_end, double speed, do
 ReactionCourse::ReactionCourse(const ReactingPhase& phase, const std::vector<Stay>& storage)
     : ReactionCourse(phase, storage, Tolerance()) {}
 
-ReactionCourse::ReactionCourse(const ReactingPhase& phase, const std::vector<Stay>& storage, const Tolerance& tolerance)
+ReactionCourse::ReactionCourse(const ReactingPhase& phase, const std::vector<Stay>& storage,
+                               const Tolerance& tolerance)
     : phase_(phase),
       tolerance_(tolerance),
       mixture_(phase.built().mixture),
@@ -40,7 +41,8 @@ ReactionCourse::ReactionCourse(const ReactingPhase& phase, const std::vector<Sta
   for (const auto& stay : storage.empty() ? usual : storage) {
     until += stay.days;
     Leg leg{until, {}};
-    for (const auto& one : phase.reactions()) leg.rates.push_back(one.reaction->rates.at(stay.celsius));
+    for (const auto& one : phase.reactions())
+      leg.rates.push_back(one.reaction->rates.at(stay.celsius));
     legs_.push_back(std::move(leg));
   }
   legs_.back().until_days = std::numeric_limits<double>::infinity();
@@ -68,24 +70,28 @@ void ReactionCourse::solve(std::span<const double> extents) {
       const auto settled = chemistry::settle(mixture_, water, model);
       note(settled.root, settled.mixture, settled.model);
     } else {
-      note(root_ ? chemistry::solve_near(*root_, mixture_, water, model) : chemistry::solve(mixture_, water, model),
+      note(root_ ? chemistry::solve_near(*root_, mixture_, water, model)
+                 : chemistry::solve(mixture_, water, model),
            mixture_, model);
     }
   });
 }
 
 template <class Model>
-void ReactionCourse::note(const chemistry::Root& root, const chemistry::Mixture& mixture, const Model& model) {
+void ReactionCourse::note(const chemistry::Root& root, const chemistry::Mixture& mixture,
+                          const Model& model) {
   root_ = root;
   for (std::size_t i = 0; i < undissociated_.size(); ++i) {
     const auto acid = phase_.reactions()[i].acid;
     if (!acid || !(mixture.protolytes[*acid].molality > 0)) continue;
     const auto& part = mixture.protolytes[*acid];
-    undissociated_[i] = contribution(part, std::exp(root.x), model.at(root.u)).free_neutral / part.molality;
+    undissociated_[i] =
+        contribution(part, std::exp(root.x), model.at(root.u)).free_neutral / part.molality;
   }
 }
 
-ReactionCourse::Look ReactionCourse::look(std::span<const double> extents, const Leg& leg, std::span<const Ends> ends) {
+ReactionCourse::Look ReactionCourse::look(std::span<const double> extents, const Leg& leg,
+                                          std::span<const Ends> ends) {
   solve(extents);
   Look look{-root_->x / ln10, {}, {}};
   for (std::size_t i = 0; i < extents.size(); ++i) {
@@ -93,10 +99,12 @@ ReactionCourse::Look ReactionCourse::look(std::span<const double> extents, const
     const Ends at = ends.empty() ? Ends{} : ends[i];
     const double rate = at.stands ? 0 : leg.rates[i].at(look.ph).at(at.rate) * seconds_per_day;
     double back = 0, rest = 0;
-    if (one.acid && one.molality > 0) {  // the way back is of the first order in the acid that is there
+    if (one.acid &&
+        one.molality > 0) {  // the way back is of the first order in the acid that is there
       const double acid = mixture_.protolytes[*one.acid].molality / one.molality;
       const double per_mol = one.turnover.protolytes.front().second;
-      const double weight = one.reaction->ratio->at(at.ratio) * one.share_of_way_back * undissociated_[i];
+      const double weight =
+          one.reaction->ratio->at(at.ratio) * one.share_of_way_back * undissociated_[i];
       back = weight * per_mol;
       rest = weight * (acid + per_mol * (1 - extents[i])) / (1 + back);
     }
@@ -114,8 +122,8 @@ double ReactionCourse::miss(const Look& guess, const Look& look, std::span<const
   return most;
 }
 
-ReactionCourse::Step ReactionCourse::step(const Look& from, std::span<const double> extents, double days, const Leg& leg,
-                                          std::span<const Ends> ends) {
+ReactionCourse::Step ReactionCourse::step(const Look& from, std::span<const double> extents,
+                                          double days, const Leg& leg, std::span<const Ends> ends) {
   const std::size_t count = extents.size();
   std::vector<double> guessed(count), corrected(count);
   for (std::size_t i = 0; i < count; ++i)
@@ -141,38 +149,47 @@ double ReactionCourse::first_length(const Look& look) {
   return std::max(shortest_days, 0.02 / std::max(fastest, 1e-9));
 }
 
+std::vector<double> ReactionCourse::first_extents(std::span<const Ends> ends) const {
+  auto extents = phase_.built_extents();
+  for (std::size_t i = 0; i < extents.size(); ++i)
+    if (ends.empty() || !ends[i].stands) extents[i] = 0;
+  return extents;
+}
+
 std::vector<Moment> ReactionCourse::run(std::span<const double> days, std::span<const Ends> ends) {
-  std::vector<double> extents;
-  for (std::size_t i = 0; i < phase_.reactions().size(); ++i)
-    extents.push_back(!ends.empty() && ends[i].stands ? phase_.reactions()[i].built : 0);
+  Walk walk{0, 0, 0, &leg_at(0), {}, first_extents(ends)};
+  walk.here = look(walk.extents, *walk.leg, ends);
+  walk.length = first_length(walk.here);
   std::vector<Moment> course;
-  double now = 0;
-  const Leg* leg = &leg_at(now);
-  Look here = look(extents, *leg, ends);
-  double length = first_length(here);
-  int steps = 0;
   for (const double day : days) {
-    while (now < day) {
-      if (const Leg* next = &leg_at(now); next != leg) {
-        leg = next, here = look(extents, *leg, ends);
-        length = std::min(length, first_length(here));
-      }
-      const double end = std::min(day, leg->until_days), wished = std::min(length, end - now);
-      const bool forced = wished <= shortest_days || ++steps > most_steps;
-      Step made = step(here, extents, wished, *leg, ends);
-      const double factor = std::clamp(0.9 / std::sqrt(std::max(made.miss, 1e-4)), 0.25, 5.0);
-      if (made.miss <= 1 || forced) {
-        now = wished >= end - now ? end : now + wished;
-        here = std::move(made.look), extents = std::move(made.extents);
-        if (now < day) course.push_back({now, false, extents, here.ph});
-        length = std::max(wished == length ? 0.0 : length, wished * factor);
-      } else {
-        length = wished * factor;
-      }
+    while (walk.now < day) {
+      advance(walk, day, ends);
+      if (walk.now < day) course.push_back({walk.now, false, walk.extents, walk.here.ph});
     }
-    course.push_back({day, true, extents, here.ph});
+    course.push_back({day, true, walk.extents, walk.here.ph});
   }
   return course;
+}
+
+void ReactionCourse::advance(Walk& walk, double day, std::span<const Ends> ends) {
+  if (const Leg* next = &leg_at(walk.now); next != walk.leg) {
+    walk.leg = next, walk.here = look(walk.extents, *next, ends);
+    walk.length = std::min(walk.length, first_length(walk.here));
+  }
+  const double end = std::min(day, walk.leg->until_days);
+  while (true) {
+    const double days = std::min(walk.length, end - walk.now);
+    const bool forced = days <= shortest_days || ++walk.steps > most_steps;
+    Step made = step(walk.here, walk.extents, days, *walk.leg, ends);
+    const double next_days =
+        days * std::clamp(0.9 / std::sqrt(std::max(made.miss, 1e-4)), 0.25, 5.0);
+    const bool taken = made.miss <= 1 || forced, cut_short = days < walk.length;
+    walk.length = taken && cut_short ? std::max(walk.length, next_days) : next_days;
+    if (!taken) continue;
+    walk.now = days >= end - walk.now ? end : walk.now + days;
+    walk.here = std::move(made.look), walk.extents = std::move(made.extents);
+    return;
+  }
 }
 
 std::vector<Moment> asked_of(const std::vector<Moment>& course) {

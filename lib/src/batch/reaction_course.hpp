@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
-// How far the reactions of a phase go in time: their equations of motion, the charges balanced at every moment.
+// How far the reactions of a phase go in time: their equations of motion, the charges balanced at
+// every moment.
 #pragma once
 
 #include <counterion/batch/drift.hpp>
@@ -22,9 +23,9 @@ struct Moment {
   double ph = 0;
 };
 
-/// Integrates the extents of a phase's reactions. The rates go by the pH of the moment; each step is exact for
-/// reactions of first order with a rate that stays, and is corrected by the rates at its end. Its length grows with
-/// time, and shrinks where the correction moves the pH.
+/// Integrates the extents of a phase's reactions. The rates go by the pH of the moment; each step
+/// is exact for reactions of first order with a rate that stays, and is corrected by the rates at
+/// its end. Its length grows with time, and shrinks where the correction moves the pH.
 class ReactionCourse {
  public:
   /// What a correction may move, by which the length of a step is judged.
@@ -34,10 +35,11 @@ class ReactionCourse {
   };
   /// The phase must outlive it.
   ReactionCourse(const ReactingPhase& phase, const std::vector<Stay>& storage);
-  ReactionCourse(const ReactingPhase& phase, const std::vector<Stay>& storage, const Tolerance& tolerance);
+  ReactionCourse(const ReactingPhase& phase, const std::vector<Stay>& storage,
+                 const Tolerance& tolerance);
 
-  /// The course from freshly mixed to the last of these days (ascending): every moment that was looked at, those
-  /// asked for marked. `ends`: one a reaction, or none for the middle.
+  /// The course from freshly mixed to the last of these days (ascending): every moment that was
+  /// looked at, those asked for marked. `ends`: one a reaction, or none for the middle.
   std::vector<Moment> run(std::span<const double> days, std::span<const Ends> ends = {});
   /// Rate constant of a reaction when it begins, 1/s.
   double first_rate(std::size_t reaction, double ph) const;
@@ -52,7 +54,8 @@ class ReactionCourse {
     double until_days;
     std::vector<RatesByPH> rates;
   };
-  /// pH, and how each reaction strives: what is left of it nears `rest` with the rate `speed` (1/day).
+  /// pH, and how each reaction strives: what is left of it nears `rest` with the rate `speed`
+  /// (1/day).
   struct Look {
     double ph = 0;
     std::vector<double> speed, rest;
@@ -62,11 +65,23 @@ class ReactionCourse {
     std::vector<double> extents;
     double miss = 0;  ///< of the correction, in units of what is tolerated
   };
+  /// Where an integration stands, and how long its next step may be.
+  struct Walk {
+    double now, length;
+    int steps;
+    const Leg* leg;
+    Look here;
+    std::vector<double> extents;
+  };
+  std::vector<double> first_extents(std::span<const Ends> ends) const;
+  /// One step, to the end of the leg or that day at most.
+  void advance(Walk& walk, double day, std::span<const Ends> ends);
   void solve(std::span<const double> extents);
   template <class Model>
   void note(const chemistry::Root& root, const chemistry::Mixture& mixture, const Model& model);
   Look look(std::span<const double> extents, const Leg& leg, std::span<const Ends> ends);
-  Step step(const Look& from, std::span<const double> extents, double days, const Leg& leg, std::span<const Ends> ends);
+  Step step(const Look& from, std::span<const double> extents, double days, const Leg& leg,
+            std::span<const Ends> ends);
   double miss(const Look& guess, const Look& look, std::span<const double> guessed,
               std::span<const double> extents) const;
   static double first_length(const Look& look);

@@ -334,7 +334,7 @@ std::size_t place_of_protolyte(WaterPhase& phase, const tables::Substance& subst
   const auto form = neutral_form_in(phase.surroundings, substance, most, tables).form;
   if (const auto known = phase.protolyte(substance.id)) {
     auto& neutral = phase.mixture.protolytes[*known].neutral;
-    neutral.solubility = std::min(neutral.solubility, form.solubility);
+    if (!std::isfinite(neutral.solubility)) neutral.solubility = form.solubility;
     return *known;
   }
   const double kelvin = in_celsius(phase.conditions.temperature) + ice_point_kelvin;
