@@ -473,6 +473,17 @@ TEST_CASE(
   CHECK(std::abs(drift.points.back().change) < 1e-3);
 }
 
+TEST_CASE("what a first reading does not show yet, the margin expects on both sides") {
+  const auto tables = with_own(
+      "T20,lactic-acid-80,lactic-acid,acid-appears,half-life,168,h,2,2,25,,.\n"
+      "T21,lactic-acid-80,lactic-acid,acid-appears,unreacted-when-fresh,12,percent,,,,,.\n");
+  const Product serum({{"lactic-acid-80", 5}, {"sodium-hydroxide", 1}}, tables);
+  const auto move = expected_move(serum.formula, serum.phase, tables);
+  const auto drift = serum.drift();
+  CHECK(move.rise == Approx(drift.rise).epsilon(0.05));  // weighed by the prediction, it reads higher at first
+  CHECK(move.fall == Approx(drift.points[1].ph - drift.points.back().ph).epsilon(0.05));  // set by a reading, it falls
+}
+
 TEST_CASE("what happens at a speed in no table is said, where the pH lets it happen") {
   const auto untimed_of = [](const std::string& changes, const Items& items) {
     return Product(items, with_own(changes)).drift().untimed;

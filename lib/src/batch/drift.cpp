@@ -260,8 +260,11 @@ ExpectedMove expected_move(const Formula& formula, const WaterPhase& phase, cons
   const ReactingPhase reacting(formula, phase, tables);
   ReactionCourse course(reacting, options.storage);
   const double built = course.ph_at(reacting.built_extents());
-  const Span span = span_of(course.run(options.days));
-  return {std::max(0.0, built - span.low), std::max(0.0, span.high - built)};
+  const auto moments = course.run(options.days);
+  const double read = std::ranges::find(moments, true, &Moment::asked)->ph;
+  const Span span = span_of(moments);
+  return {std::max(0.0, std::max(built, read) - span.low),
+          std::max(0.0, span.high - std::min(built, read))};
 }
 
 WaterPhase aged_phase(const Formula& formula, WaterPhase phase, const Tables& tables, double days,

@@ -63,8 +63,9 @@ struct Drift {
 Drift drift_of(const Formula& formula, const WaterPhase& phase, const Tables& tables,
                const DriftOptions& options = {});
 
-/// How far the pH is expected to move below and above the prediction while a product is kept, quick changes being
-/// over: the middle alone, at the cost of some tens of solves, and none where nothing reacts at a known speed.
+/// How far the pH is expected to move below and above where it was set, quick changes being over, whether that was by
+/// the prediction or by a reading on the first day: the middle alone, at the cost of some tens of solves, and none
+/// where nothing reacts at a known speed.
 struct ExpectedMove {
   double fall = 0, rise = 0;
 };
