@@ -357,7 +357,8 @@ TEST_CASE("a phase that has aged has the pH that was forecast, and the same inte
 
 namespace {
 
-/// The pH after so many days with everything drawn at once: drivers, rates, ratios, each course integrated anew.
+/// The pH after so many days with everything drawn at once: drivers, rates, ratios, each course
+/// integrated anew.
 SampledPH drawn_courses(const Product& product, double days, std::size_t count = 256) {
   const std::size_t drivers = product.phase.drivers.size();
   const QuasiRandom random(drivers + 3, count, 1);
@@ -372,14 +373,12 @@ SampledPH drawn_courses(const Product& product, double days, std::size_t count =
     const kinetics::ReactingPhase phase(product.formula, moved, product.tables);
     const kinetics::Ends ends{columns[drivers][i] / deviates_to_end,
                               columns[drivers + 1][i] / deviates_to_end};
-    const auto ph = kinetics::ReactionCourse(phase, {})
-                        .run(std::vector{days}, std::vector{ends})
-                        .back()
-                        .ph;
+    const auto ph =
+        kinetics::ReactionCourse(phase, {}).run(std::vector{days}, std::vector{ends}).back().ph;
     const auto model = predict(moved, 0);
     const double u = columns[drivers + 2][i];
-    sampled.draws.push_back(ph + u / deviates_to_end *
-                                     (u < 0 ? model.model_below : model.model_above));
+    sampled.draws.push_back(ph +
+                            u / deviates_to_end * (u < 0 ? model.model_below : model.model_above));
   }
   std::ranges::sort(sampled.draws);
   return sampled;
@@ -405,9 +404,9 @@ void check_draws(const Product& product, double days) {
 TEST_CASE("draws of everything that is not sure lie as the interval says") {
   check_draws(Product(buffered_lactone, with_lactone()), 0.05);
   check_draws(Product(buffered_lactone, with_lactone()), 1);
-  check_draws(Product({{"test-urea", 10}, {"lactic-acid-80", 2}, {"sodium-hydroxide", 0.6}},
-                      with_urea()),
-              91.3);
+  check_draws(
+      Product({{"test-urea", 10}, {"lactic-acid-80", 2}, {"sodium-hydroxide", 0.6}}, with_urea()),
+      91.3);
 }
 
 TEST_CASE("a batch that has been read is surer of its drift, and stays where it was read") {
@@ -480,8 +479,10 @@ TEST_CASE("what a first reading does not show yet, the margin expects on both si
   const Product serum({{"lactic-acid-80", 5}, {"sodium-hydroxide", 1}}, tables);
   const auto move = expected_move(serum.formula, serum.phase, tables);
   const auto drift = serum.drift();
-  CHECK(move.rise == Approx(drift.rise).epsilon(0.05));  // weighed by the prediction, it reads higher at first
-  CHECK(move.fall == Approx(drift.points[1].ph - drift.points.back().ph).epsilon(0.05));  // set by a reading, it falls
+  CHECK(move.rise ==
+        Approx(drift.rise).epsilon(0.05));  // weighed by the prediction, it reads higher at first
+  CHECK(move.fall == Approx(drift.points[1].ph - drift.points.back().ph)
+                         .epsilon(0.05));  // set by a reading, it falls
 }
 
 TEST_CASE("what happens at a speed in no table is said, where the pH lets it happen") {
