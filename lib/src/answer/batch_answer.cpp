@@ -254,11 +254,11 @@ class Maker {
   std::optional<Interval> release() const {
     const auto& check = answer_.check;
     if (!check.target || !check.window.feasible) return std::nullopt;
-    const double edge = options_.meter_ph + check.window.margin.drift;
+    const Margin& margin = check.window.margin;
     const double around = options_.tolerance_ph + options_.meter_ph;
     const double aim = check.adjustment_needed ? *check.target : prediction().ph;
-    const Interval range{std::max(check.window.low + edge, aim - around),
-                         std::min(check.window.high - edge, aim + around)};
+    const Interval range{std::max(check.window.low + options_.meter_ph + margin.fall, aim - around),
+                         std::min(check.window.high - options_.meter_ph - margin.rise, aim + around)};
     return range.low <= range.high ? std::optional(range) : std::nullopt;
   }
 

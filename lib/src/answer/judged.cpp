@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <counterion/answer/judged.hpp>
+#include <counterion/batch/drift.hpp>
 
 #include <fmt/format.h>
 
@@ -20,11 +21,15 @@ double scale_step(const Formula& formula, const Prediction& prediction, double s
   return scale_g * stock_mol_per_g / (prediction.buffer_capacity * water_kg);
 }
 
-Margin margin_of(const Formula& formula, const std::optional<Prediction>& prediction, const JudgeOptions& options) {
+Margin margin_of(const Formula& formula, const Tables& tables, const Judged& judged, const JudgeOptions& options) {
   Margin margin;
   margin.meter = options.meter_ph;
-  const double step = prediction ? scale_step(formula, *prediction, options.scale_g) : 0;
+  const double step = judged.prediction ? scale_step(formula, *judged.prediction, options.scale_g) : 0;
   margin.dosing = std::clamp(step, close_enough, most_dosing_ph);
+  if (!judged.phase || options.sureness == Sureness::left_aside) return margin;
+  const auto move = expected_move(formula, *judged.phase, tables);
+  margin.fall = move.fall, margin.rise = move.rise;
+  margin.drift = std::max(move.fall, move.rise);
   return margin;
 }
 
@@ -45,7 +50,7 @@ void predict_and_preserve(const Formula& formula, const Tables& tables, const Ju
 void find_window(const Formula& formula, const Tables& tables, const JudgeOptions& options, Judged& judged) {
   const auto predicted = judged.prediction ? std::optional(judged.prediction->ph) : std::nullopt;
   judged.window = window_of(working_ranges(formula, tables, options.judging, judged.preservation), predicted,
-                            margin_of(formula, judged.prediction, options), weights_of(formula, tables));
+                            margin_of(formula, tables, judged, options), weights_of(formula, tables));
   if (!judged.phase) judged.window.target.reset();
   judged.target = options.target || !judged.phase ? options.target : judged.window.target;
   if (judged.target && judged.phase && !options.target)

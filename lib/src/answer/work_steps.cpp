@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "work_steps.hpp"
 
+#include <counterion/batch/drift.hpp>
+
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
@@ -38,12 +40,13 @@ std::vector<std::string> movers(const CheckResult& check) {
   return names;
 }
 
-const tables::Change* slow_acid(const CheckResult& check) {
-  for (const auto& item : check.formula.items)
-    for (const auto& change : check.tables.changes_of(item.ingredient))
-      if (change.acid_base_effect == "acid-appears" && change.quantity == "rate-constant")
-        return &change;
-  return nullptr;
+/// The quick change that moves the pH most by itself, where a meter would tell; within three days it is over.
+std::optional<DriftCause> quick_change(const CheckResult& check) {
+  if (!check.phase) return std::nullopt;
+  const auto drift = drift_of(check.formula, *check.phase, check.tables, {.storage = {}, .days = {0, 3}});
+  for (const auto& cause : drift.causes)
+    if (cause.quick && std::abs(cause.shift_ph) >= 0.5 * close_enough) return cause;
+  return std::nullopt;
 }
 
 /// Writes the steps down one after the other.
@@ -95,10 +98,9 @@ class Steps {
         "the adjuster takes its place");
   }
   void lactone() {
-    const auto* change = slow_acid(check_);
+    const auto change = quick_change(check_);
     if (!change) return;
-    say("Adjust it roughly now, and for good the next day.", std::string(change->watch_for),
-        std::string(change->provenance.source), std::string(change->provenance.row_id));
+    say("Adjust it roughly now, and for good the next day.", change->watch_for, change->source, change->row_id);
   }
   void adjusting() {
     if (answer_.plan && !answer_.plan->additions.empty())

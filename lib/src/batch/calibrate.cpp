@@ -38,6 +38,9 @@ std::string key_of(const Driver& driver, const WaterPhase& phase) {
     case DriverKind::content:
       subject = std::to_string(driver.subject - first_part_of(*driver.item, phase));
       break;
+    case DriverKind::progress:
+      subject = phase.parts[driver.subject].component->id;
+      break;
     case DriverKind::constant:
     case DriverKind::partition:
     case DriverKind::solubility:

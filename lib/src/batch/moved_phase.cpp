@@ -67,6 +67,8 @@ void MovedPhase::move(const Driver& driver, double by) {
     return mixture_.protolytes[driver.subject];
   };
   switch (driver.kind) {
+    case DriverKind::progress:
+      return move_reaction(phase_.parts[driver.subject], by);
     case DriverKind::content:
       return move_part(phase_.parts[driver.subject], by, driver.tied_charge);
     case DriverKind::constant:
@@ -107,11 +109,17 @@ void MovedPhase::move(const Driver& driver, double by) {
 }
 
 void MovedPhase::move_part(const WaterPhase::Part& part, double molality, double tied_charge) {
-  molality = std::max(molality, -part.molality);
+  molality = std::max(molality, std::min(0.0, -part.molality));
   for (const auto& [k, mol] : part.protolytes)
     grow(mixture_.protolytes[k].molality, mol * molality);
   for (const auto& [k, mol] : part.polymers) grow(mixture_.polymers[k].molality, mol * molality);
   strong_charge_ += molality * (part.strong_charge_per_mol + tied_charge);
+}
+
+void MovedPhase::move_reaction(const WaterPhase::Part& part, double molality) {
+  for (const auto& [k, mol] : part.protolytes)
+    grow(mixture_.protolytes[k].molality, mol * molality);
+  strong_charge_ += molality * part.strong_charge_per_mol;
 }
 
 void MovedPhase::move_every_pK(double by) {
@@ -169,7 +177,8 @@ namespace {
 
 /// What a driver's deviation changes beside the mixture: the phase's own account of it.
 void book(const Driver& driver, double by, WaterPhase& phase) {
-  if (driver.kind == DriverKind::content) phase.parts[driver.subject].molality += by;
+  if (driver.kind == DriverKind::content || driver.kind == DriverKind::progress)
+    phase.parts[driver.subject].molality += by;
   if (driver.kind == DriverKind::residual_charge) phase.residual_mol_per_kg[*driver.item] += by;
   if (driver.kind != DriverKind::portion) return;
   for (auto& part : phase.parts)

@@ -40,7 +40,8 @@ class PhaseAt {
   /// What the charge changes by with a driver at the low and at the high end of its interval.
   std::array<double, 2> ends(const Driver& driver) const {
     switch (driver.kind) {
-      case DriverKind::content: {
+      case DriverKind::content:
+      case DriverKind::progress: {
         const double z = charge_of(phase_.parts[driver.subject]) + driver.tied_charge;
         return {driver.low * z, driver.high * z};
       }

@@ -109,7 +109,7 @@ class Builder {
   }
   void add_part(std::size_t i, std::size_t at, double g) {
     const auto& part = materials_[i]->parts[at];
-    WaterPhase::Part in_phase{i, part.mol_per_g * g, 0, {}, {}};
+    WaterPhase::Part in_phase{i, part.mol_per_g * g, 0, {}, {}, component_of(part)};
     for (const auto& piece : part.pieces) add_piece(piece, in_phase);
     if (with_drivers_ && part.uncertainty_mol_per_g > 0) {
       const double half = part.uncertainty_mol_per_g * g;
@@ -118,6 +118,10 @@ class Builder {
       cite_composition(i, part.component, phase_.drivers.back());
     }
     phase_.parts.push_back(std::move(in_phase));
+  }
+  const tables::Substance* component_of(const MaterialPart& part) const {
+    const bool whole = part.pieces.size() == 1 && part.pieces[0].substance->id == part.component;
+    return whole ? part.pieces[0].substance : tables_.substance(part.component);
   }
   /// What keeps a declared pH where it was declared, were there more of a part.
   double tied_charge(std::size_t i, std::size_t part) const {
@@ -323,6 +327,20 @@ std::size_t buffer_group_in(WaterPhase& phase, int pK, const Tables& tables) {
   phase.substances.push_back(substance);
   phase.protolytes.push_back(protolyte_of(*substance, tables));
   phase.mixture.protolytes.push_back({0, chemistry::Ladder(phase.protolytes.back(), kelvin)});
+  return phase.substances.size() - 1;
+}
+
+std::size_t place_of_protolyte(WaterPhase& phase, const tables::Substance& substance, double most, const Tables& tables) {
+  const auto form = neutral_form_in(phase.surroundings, substance, most, tables).form;
+  if (const auto known = phase.protolyte(substance.id)) {
+    auto& neutral = phase.mixture.protolytes[*known].neutral;
+    if (!std::isfinite(neutral.solubility)) neutral.solubility = form.solubility;
+    return *known;
+  }
+  const double kelvin = in_celsius(phase.conditions.temperature) + ice_point_kelvin;
+  phase.substances.push_back(&substance);
+  phase.protolytes.push_back(protolyte_in(phase.surroundings, substance, tables));
+  phase.mixture.protolytes.push_back({0, chemistry::Ladder(phase.protolytes.back(), kelvin), form});
   return phase.substances.size() - 1;
 }
 

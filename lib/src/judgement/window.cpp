@@ -50,10 +50,11 @@ double overall_desirability(const std::vector<WorkingRange>& ranges, double ph) 
   return ranges.empty() ? 1 : std::exp(sum / static_cast<double>(ranges.size()));
 }
 
-/// Best pH on a grid of 0.05 inside [low, high]; among equals the one nearest to `wish`.
-double best_target(const std::vector<WorkingRange>& ranges, double low, double high, double margin, double wish) {
-  const double room = std::min(margin, (high - low) / 4);
-  low += room, high -= room;
+/// Best pH on a grid of 0.05 inside [low, high], off both edges by what may happen; among equals the one nearest to
+/// `wish`.
+double best_target(const std::vector<WorkingRange>& ranges, double low, double high, const Margin& margin, double wish) {
+  const double room = (high - low) / 4;
+  low += std::min(margin.off_low(), room), high -= std::min(margin.off_high(), room);
   double best = 0.5 * (low + high), best_value = -1;
   const int first = static_cast<int>(std::ceil(low * 20 - 1e-9));
   const int last = static_cast<int>(std::floor(high * 20 + 1e-9));
@@ -212,7 +213,7 @@ Window window_of(std::vector<WorkingRange> ranges, std::optional<double> predict
   if (window.feasible) {
     const Interval aim_in = window.firm && window.firm->high - window.firm->low >= least_core
                                 ? *window.firm : Interval{window.low, window.high};
-    window.target = best_target(window.ranges, aim_in.low, aim_in.high, margin.total(),
+    window.target = best_target(window.ranges, aim_in.low, aim_in.high, margin,
                                 predicted.value_or(0.5 * (window.low + window.high)));
   } else {
     name_conflicts(family, window);

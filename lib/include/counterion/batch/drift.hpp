@@ -30,7 +30,7 @@ struct DriftCause {
   std::size_t item = 0;
   std::string what;           ///< in words: "urea gives off ammonia"
   std::string watch_for;      ///< one sentence for a maker
-  double shift_ph = 0;        ///< of the pH, at the last time, by it alone
+  double shift_ph = 0;        ///< of the pH from mixing to the last time, by it alone
   double share_done = 0;      ///< of its reactant, at the last time, 0 to 1
   double half_life_days = 0;  ///< at the beginning, as it is kept
   bool quick = false;         ///< over within days: the prediction counts it as done
@@ -63,13 +63,23 @@ struct Drift {
 Drift drift_of(const Formula& formula, const WaterPhase& phase, const Tables& tables,
                const DriftOptions& options = {});
 
+/// How far the pH is expected to move below and above where it was set, quick changes being over, whether that was by
+/// the prediction or by a reading on the first day: the middle alone, at the cost of some tens of solves, and none
+/// where nothing reacts at a known speed.
+struct ExpectedMove {
+  double fall = 0, rise = 0;
+};
+ExpectedMove expected_move(const Formula& formula, const WaterPhase& phase, const Tables& tables,
+                           const Stay& shelf = {730.5, 25});
+
 /// The phase as it stands so many days after mixing, kept at `celsius`; it knows the same of itself
-/// and of how far the reactions have gone.
+/// and of how far the reactions have gone (drivers of the kind `progress`, each with a part of its own). The phase
+/// must be one as built, not one that has aged. Throws BadInput as `drift_of` does.
 WaterPhase aged_phase(const Formula& formula, WaterPhase phase, const Tables& tables, double days,
                       double celsius = 25);
 
 /// When the pH first lies outside low to high, days after mixing: in the middle, and where the
-/// interval first reaches beyond. Empty where it does not within the forecast.
+/// interval first reaches beyond, quick changes being over. Empty where it does not within the forecast.
 struct Leaves {
   std::optional<double> middle_days, earliest_days;
 };

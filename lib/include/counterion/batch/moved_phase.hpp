@@ -36,6 +36,7 @@ class MovedPhase {
   void reset();
   void move(const Driver& driver, double by);
   void move_part(const WaterPhase::Part& part, double molality, double tied_charge = 0);
+  void move_reaction(const WaterPhase::Part& part, double molality);
   double solved_x();
   double with_air(const Driver& air, double x);
   void move_every_pK(double by);

@@ -21,6 +21,7 @@ enum class DriverKind {
   unlisted_charge,  ///< acid or alkali that no line accounts for
   unlisted_buffer,  ///< buffering that no line accounts for
   activity_model,   ///< pH units by which the model's pH is off: all pK move with it
+  progress,         ///< how far a slow reaction has gone beyond its middle, mol/kg water
   meter             ///< pH units by which all readings are off; moves no charge
 };
 
@@ -31,8 +32,8 @@ struct Driver {
   std::string what;                 ///< in words
   std::string source;               ///< key in sources
   std::string row_id;
-  std::size_t subject = 0;  ///< part (content), polymer, or else the protolyte that it moves
-  std::size_t step = 0;     ///< pK step (constant)
+  std::size_t subject = 0;  ///< part (content, progress), polymer, or else the protolyte that it moves
+  std::size_t step = 0;     ///< pK step (constant), which of a material's reactions (progress)
   double tied_charge = 0;   ///< content, unlisted buffer: strong charge per mole that comes along with it
   bool guessed = false;     ///< acidity or alkalinity: nobody has declared or measured it
   double low = 0, high = 0; ///< deviations from the middle: mol/kg water, pK units, mol/kg (H2CO3, solubility), decades, pH, shares
@@ -40,12 +41,15 @@ struct Driver {
 
 /// The water phase of a formula, per kilogram of its water.
 struct WaterPhase {
+  /// A component of a line by the moles weighed in, and what a mole of it is in the water: once a slow reaction has
+  /// gone on, partly what it turned into. A reaction whose progress is not sure has a part of its own, of no moles.
   struct Part {
     std::size_t item = 0;
     double molality = 0;
     double strong_charge_per_mol = 0;
     std::vector<std::pair<std::size_t, double>> protolytes;  ///< index, mol per mol
     std::vector<std::pair<std::size_t, double>> polymers;    ///< index, mol of sites per mol
+    const tables::Substance* component = nullptr;            ///< as it was weighed in
   };
   double water_percent = 0;  ///< of the formula
   std::vector<const tables::Substance*> substances;  ///< of the mixture's protolytes, in order
@@ -90,6 +94,10 @@ chemistry::Addition addition_of(const Material& material, const WaterPhase& phas
 
 /// The group of a whole pK (2 to 12) among a phase's protolytes, with nothing of it where it was not there yet.
 std::size_t buffer_group_in(WaterPhase& phase, int pK, const Tables& tables);
+
+/// The place of a substance among a phase's protolytes, with nothing of it where it was not there yet; `most` mol per
+/// kg of water of it may come, and what the water cannot hold of that is bounded.
+std::size_t place_of_protolyte(WaterPhase& phase, const tables::Substance& substance, double most, const Tables& tables);
 
 /// Interaction coefficients of the tables (rank 1), for the specific-ion model.
 std::shared_ptr<const Interactions> interactions_of(const Tables& tables);

@@ -52,8 +52,12 @@ struct Removal {
 struct Margin {
   double meter = 0.1;   ///< what the meter or strip may be off by
   double dosing = 0.1;  ///< how near to the target an adjustment ends
-  double drift = 0;     ///< what the pH is expected to move by
+  double drift = 0;     ///< what the pH is expected to move by: the larger of the two ways
+  double fall = 0;      ///< what it is expected to move down by while the product is kept
+  double rise = 0;      ///< what it is expected to move up by
   double total() const { return meter + dosing + drift; }
+  double off_low() const { return meter + dosing + fall; }
+  double off_high() const { return meter + dosing + rise; }
 };
 
 /// The feasible window of pH. Indices point into `ranges`.
