@@ -35,7 +35,7 @@ void thin(Surroundings& surroundings, double share) {
 
 /// Whether a driver's interval is an amount that the product brings, per kg of water.
 bool is_brought(DriverKind kind) {
-  return kind == DriverKind::content || kind == DriverKind::residual_charge ||
+  return kind == DriverKind::content || kind == DriverKind::progress || kind == DriverKind::residual_charge ||
          kind == DriverKind::unlisted_charge || kind == DriverKind::unlisted_buffer;
 }
 
