@@ -73,7 +73,7 @@ std::vector<WaterPhase> Evidence::phases_with(const Variation& variation) const 
   const auto readings = varied(readings_, variation, circumstances_.conditions);
   try {
     auto phases = phases_as_read(formula, readings, tables_, circumstances_.conditions,
-                                 circumstances_.bench);
+                                 circumstances_.bench, &frame_);
     for (auto& phase : phases) vary(phase, variation);
     return phases;
   } catch (const BadInput&) {
