@@ -199,6 +199,20 @@ TEST_CASE("a second reading sharpens: a first that was right clears what was wei
         probability_of(alone, "ingredient-left-out") + 1e-6);
 }
 
+TEST_CASE("of a long log the first and the last readings count, and every addition") {
+  const Formula cream = samples::sample("heel-cream");
+  const Portion drop{{"sodium-hydroxide", 10}, 0.25};
+  std::vector<BatchReading> log{BatchReading(predicted_ph(cream))};
+  std::vector<Portion> added;
+  for (int i = 0; i < 40; ++i) {
+    added.push_back(drop);
+    log.push_back(BatchReading(predicted_ph(with_portions(cream, added, built_in)), {drop}));
+  }
+  const auto explained = explain_readings(cream, log, built_in);
+  CHECK(explained.causes.front().hypothesis.kind == "none");
+  CHECK(explained.expected_ph == doctest::Approx(log.back().ph).epsilon(0.02));
+}
+
 TEST_CASE("a strip cannot blame the meter") {
   Circumstances strip;
   strip.strip = true, strip.bench.meter_ph = 0.5;

@@ -124,11 +124,32 @@ Cause cause_of(Weighed&& one, double probability, const Tables& tables) {
 
 }  // namespace
 
-Explained explain_readings(const Formula& formula, std::span<const BatchReading> readings,
+namespace {
+
+/// The first reading and the last ones; what was added before a reading that is left out belongs to
+/// the next that is not.
+std::vector<BatchReading> at_most(std::size_t count, std::span<const BatchReading> readings) {
+  if (readings.size() <= count) return {readings.begin(), readings.end()};
+  std::vector<BatchReading> kept{readings.front()};
+  std::vector<Portion> pending;
+  for (std::size_t n = 1; n < readings.size(); ++n) {
+    pending.insert(pending.end(), readings[n].added.begin(), readings[n].added.end());
+    if (n + count <= readings.size()) continue;
+    kept.push_back(readings[n]);
+    kept.back().added = std::move(pending);
+    pending.clear();
+  }
+  return kept;
+}
+
+}  // namespace
+
+Explained explain_readings(const Formula& formula, std::span<const BatchReading> all_readings,
                            const Tables& tables, const Circumstances& circumstances,
                            std::span<const Finding> findings) {
   const CheckBench bench(formula, tables);
   bench.require_known(findings);
+  const auto readings = at_most(most_readings_explained, all_readings);
   const Evidence evidence(formula, readings, tables, circumstances);
   Explained explained;
   if (!evidence.meaningful()) return explained;
