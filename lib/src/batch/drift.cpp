@@ -109,9 +109,7 @@ class Courses {
     fresh[reaction] = 0;
     return course_.run(days_, alone).back().ph - course_.ph_at(fresh);
   }
-  double first_rate(std::size_t reaction) const {
-    return course_.first_rate(reaction, middle_.front().ph);
-  }
+  double first_rate(std::size_t reaction) { return course_.first_rate(reaction); }
 
  private:
   /// Courses with a number at its low and its high end.
