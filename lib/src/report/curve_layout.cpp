@@ -70,7 +70,7 @@ Layout layout_of(const Drawable& curve, int width, int height) {
   layout.plot = {0, top, layout.width - edge - 8, layout.height - below};
   layout.ph = half_axis_over(curve.ph, std::clamp(static_cast<int>(layout.plot.height() / 24), 3, 14));
   layout.plot.left = edge + std::max(widest(layout.ph), width_of("pH", text_size)) + 10;
-  layout.grams = curve.in_time ? time_axis_over(curve.grams, layout.plot.width(), 10, text_width)
+  layout.grams = curve.in_time ? time_axis_over(curve.grams, layout.plot.width(), 6, text_width)
                                : grams_axis(curve.grams, layout.plot.width());
   return layout;
 }

@@ -181,7 +181,8 @@ void say_holding(Page& page, const Keeping& keeping) {
   if (!keeping.buffers) return;
   const double load = std::abs(keeping.drift.acid_mmol_per_kg);
   const std::string what =
-      fmt::format("As much {} appears as {} mmol per kg", keeping.drift.acid_mmol_per_kg > 0 ? "acid" : "alkali", two_digits(load));
+      fmt::format("About {} mmol of {} appear per kg", two_digits(load),
+                  keeping.drift.acid_mmol_per_kg > 0 ? "acid" : "alkali");
   std::vector<std::string> pairs;
   for (const auto& pair : keeping.buffers->pairs)
     if (pair.possible) pairs.push_back(pair_text(pair));
@@ -310,7 +311,7 @@ void say_keeping(Page& page, const BatchAnswer& answer) {
 }
 
 void say_keeping_shortly(Page& page, const BatchAnswer& answer) {
-  if (!answer.keeping) return;
+  if (!answer.keeping || !page.result.options.withheld.empty()) return;
   const Keeping& keeping = *answer.keeping;
   const Drift& drift = keeping.drift;
   const bool it_moves = moves(drift);
@@ -319,7 +320,7 @@ void say_keeping_shortly(Page& page, const BatchAnswer& answer) {
   say_series(page, answer);
   if (!it_moves) return;
   const auto& last = drift.points.back();
-  std::string text = answer.chosen ? fmt::format("Once it reads pH {}: ", ph_text(page.result.adjustments[*answer.chosen].target)) : "";
+  std::string text = answer.chosen ? fmt::format("Once it reads pH {}: ", ph_text(page.result.adjustments[*answer.chosen].target)) : "As it stands: ";
   for (const auto& point : drift.points)
     if (point.days == 1 && has_quick_change(drift))
       text += fmt::format("the next day pH {}, ", ph_in(point.ph, point.low, point.high));
