@@ -46,7 +46,9 @@ constexpr const char* predict_help =
     "Examples:\n"
     "  counterion predict heel-cream.csv\n"
     "  counterion predict heel-cream.csv --reading 3.9\n"
-    "  counterion predict toner.csv --hold \"5 mmol acid\"\n\n"
+    "  counterion predict toner.csv --hold \"5 mmol acid\"\n"
+    "  counterion predict heel-cream.csv --storage \"12 weeks at 40, then 25\" --curve course.svg\n"
+    "  counterion predict heel-cream.csv --reading 4.3 --reading \"4.4 after 30 days\"\n\n"
     "Exit status: as check.";
 
 constexpr const char* adjust_help =
@@ -230,7 +232,7 @@ void add_reading_options(CLI::App* command, Asked& asked) {
 }
 
 void add_predict(CLI::App& app, Asked& asked) {
-  auto* command = app.add_subcommand("predict", "The pH it will have, how sure that is, and what would make it surer");
+  auto* command = app.add_subcommand("predict", "The pH it will have, how sure that is, whether it stays, and what would make it surer");
   command->footer(predict_help);
   add_formula_options(command, asked);
   add_reading_options(command, asked);

@@ -17,16 +17,21 @@ struct Unit {
   std::string_view word;
   double days;
 };
-constexpr std::array units{Unit{"h", 1 / 24.0},     Unit{"hour", 1 / 24.0},  Unit{"hours", 1 / 24.0},
-                           Unit{"d", 1},            Unit{"day", 1},          Unit{"days", 1},
-                           Unit{"w", 7},            Unit{"week", 7},         Unit{"weeks", 7},
-                           Unit{"month", 30.4375},  Unit{"months", 30.4375}, Unit{"y", 365.25},
-                           Unit{"year", 365.25},    Unit{"years", 365.25}};
-constexpr std::string_view expected_time = "a time such as \"90 days\", \"12 weeks\", \"3 months\" or \"2 years\"";
+constexpr std::array units{Unit{"h", 1 / 24.0},    Unit{"hour", 1 / 24.0},  Unit{"hours", 1 / 24.0},
+                           Unit{"d", 1},           Unit{"day", 1},          Unit{"days", 1},
+                           Unit{"w", 7},           Unit{"week", 7},         Unit{"weeks", 7},
+                           Unit{"month", 30.4375}, Unit{"months", 30.4375}, Unit{"y", 365.25},
+                           Unit{"year", 365.25},   Unit{"years", 365.25}};
+constexpr std::string_view expected_time =
+    "a time such as \"90 days\", \"12 weeks\", \"3 months\" or \"2 years\"";
 constexpr std::string_view expected_temperature = "degrees Celsius from -20 to 80, such as 40";
 
-bool is_blank(char c) { return std::isspace(static_cast<unsigned char>(c)) != 0; }
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
+bool is_blank(char c) {
+  return std::isspace(static_cast<unsigned char>(c)) != 0;
+}
+bool is_digit(char c) {
+  return c >= '0' && c <= '9';
+}
 
 std::string_view trimmed(std::string_view text) {
   while (!text.empty() && is_blank(text.front())) text.remove_prefix(1);
@@ -76,7 +81,8 @@ void add_fault(std::vector<Problem>& problems, const Piece& piece, std::string_v
 std::optional<double> celsius_in(std::string_view text) {
   const auto number = text::read_number(text).number;
   if (!number) return std::nullopt;
-  const bool known = number->unit.empty() || number->unit == "c" || number->unit == "°c" || number->unit == "°C";
+  const bool known =
+      number->unit.empty() || number->unit == "c" || number->unit == "°c" || number->unit == "°C";
   const bool possible = number->value >= -20 && number->value <= 80;
   return known && possible ? std::optional(number->value) : std::nullopt;
 }
@@ -85,9 +91,9 @@ std::optional<double> celsius_in(std::string_view text) {
 Stay stay_of(const Piece& piece, bool last, std::vector<Problem>& problems) {
   constexpr std::string_view word = " at ";
   const auto at = piece.text.find(word);
-  const auto warmth = at == piece.text.npos
-                          ? piece
-                          : Piece{trimmed(piece.text.substr(at + word.size())), piece.at + at + word.size()};
+  const auto warmth = at == piece.text.npos ? piece
+                                            : Piece{trimmed(piece.text.substr(at + word.size())),
+                                                    piece.at + at + word.size()};
   const auto celsius = celsius_in(warmth.text);
   if (!celsius) add_fault(problems, warmth, expected_temperature);
   Stay stay{0, celsius.value_or(25)};
@@ -96,7 +102,8 @@ Stay stay_of(const Piece& piece, bool last, std::vector<Problem>& problems) {
     stay.days = days_in(time.text).value_or(0);
     if (!(stay.days > 0)) add_fault(problems, time, expected_time);
   } else if (!last) {
-    add_fault(problems, piece, "how long, such as \"90 days at 40\": only the last may be without a time");
+    add_fault(problems, piece,
+              "how long, such as \"90 days at 40\": only the last may be without a time");
   }
   return stay;
 }
@@ -117,8 +124,10 @@ std::vector<Stay> storage_in(std::string_view text) {
   for (std::size_t i = 0; i < pieces.size(); ++i)
     storage.push_back(stay_of(pieces[i], i + 1 == pieces.size(), problems));
   if (pieces.empty())
-    problems.push_back({{}, fmt::format("--storage is '{}'", text),
-                        "\"25\", \"12 weeks at 45\" or \"90 days at 40, then 25\"", {}});
+    problems.push_back({{},
+                        fmt::format("--storage is '{}'", text),
+                        "\"25\", \"12 weeks at 45\" or \"90 days at 40, then 25\"",
+                        {}});
   if (!problems.empty()) throw BadInput(std::move(problems));
   return storage;
 }

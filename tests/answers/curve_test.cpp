@@ -377,7 +377,7 @@ TEST_CASE("names of times never touch one another, on a phone either") {
     for (const auto* word : {"mixing", "1 day", "1 week", "1 month", "3 months", "6 months", "1 year", "2 years"}) {
       const double x = place_of(svg, word);
       if (!std::isfinite(x)) continue;
-      CHECK(x - before > 40);
+      CHECK(x - before > 36);
       before = x;
     }
   }

@@ -30,7 +30,8 @@ Keeping keeping_of(const Formula& formula, const BatchOptions& options = few_dra
 
 /// Urea and hardly a buffer.
 Formula urea_gel() {
-  return samples::formula_of({{"urea", 10}, {"glycerin", 5}, {"xanthan-gum", 0.5}, {"lactic-acid-80", 0.1}});
+  return samples::formula_of(
+      {{"urea", 10}, {"glycerin", 5}, {"xanthan-gum", 0.5}, {"lactic-acid-80", 0.1}});
 }
 
 bool has_day(const std::vector<DriftPoint>& points, double days) {
@@ -45,7 +46,8 @@ TEST_CASE("without a word about storage it is two years at 25 °C") {
   CHECK(keeping.storage[0].days == 730.5);
   CHECK(keeping.storage[0].celsius == 25);
   CHECK(keeping.drift.points.back().days == 730.5);
-  for (const double days : {0.0, 1.0, 7.0, 30.4, 365.25}) CHECK(has_day(keeping.drift.points, days));
+  for (const double days : {0.0, 1.0, 7.0, 30.4, 365.25})
+    CHECK(has_day(keeping.drift.points, days));
 }
 
 TEST_CASE("a forecast ends with its storage, and looks at the end of every stay") {
@@ -103,7 +105,8 @@ TEST_CASE("where nothing is known to happen, one line says so") {
   CHECK(answer.keeping->drift.causes.empty());
   CHECK(answer.keeping->follow_ups.empty());
   CHECK_FALSE(answer.keeping->buffers);
-  CHECK(foreseen_report(answer).find("Nothing in it is known to move its pH.") != std::string::npos);
+  CHECK(foreseen_report(answer).find("Nothing in it is known to move its pH.") !=
+        std::string::npos);
 }
 
 TEST_CASE("where grams are asked for, the forecast begins at the target") {

@@ -113,14 +113,18 @@ TEST_CASE("a stay in the warm by Arrhenius' law") {
   // and 40 °C exp(E/R (1/T - 1/T')) by hand: 3.87 and 8.38, in the middle 5.69.
   const std::vector<Tables::NamedText> own{
       {"ingredients", "own/ingredients.csv", "id,inci\ntest-urea,Test Urea\n"},
-      {"composition", "own/composition.csv", "ingredient,component,mass_fraction\ntest-urea,urea,1\n"},
-      {"levels", "own/levels.csv", "subject,kind,value,upper_value,unit\ntest-urea,residual-charge,0,0,meq_per_g\n"},
+      {"composition", "own/composition.csv",
+       "ingredient,component,mass_fraction\ntest-urea,urea,1\n"},
+      {"levels", "own/levels.csv",
+       "subject,kind,value,upper_value,unit\ntest-urea,residual-charge,0,0,meq_per_g\n"},
       {"changes", "own/changes.csv",
        "id,reactant,product,acid_base_effect,quantity,value,unit,minimum_pH,maximum_pH,temperature_"
        "celsius,activation_energy_kJ_per_mol,watch_for\n"
-       "T02,test-urea,2 ammonia + carbonic-acid,base-appears,rate-constant,1e-9,1/s,,,25,,It rises.\n"}};
+       "T02,test-urea,2 ammonia + carbonic-acid,base-appears,rate-constant,1e-9,1/s,,,25,,It "
+       "rises.\n"}};
   const auto tables = built_in.with_texts(own);
-  const auto formula = samples::formula_of({{"test-urea", 10}, {"citric-acid", 1}, {"sodium-hydroxide", 0.2}});
+  const auto formula =
+      samples::formula_of({{"test-urea", 10}, {"citric-acid", 1}, {"sodium-hydroxide", 0.2}});
   const auto phase = BatchKnowledge().phase_of(formula, tables).value();
   const auto warm = on_the_shelf(formula, phase, tables, {84, 40});
   REQUIRE(warm.size() == 1);

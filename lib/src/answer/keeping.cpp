@@ -28,9 +28,9 @@ std::vector<Stay> storage_of(const BatchOptions& options) {
 
 /// Dense enough for a picture and for dates, with the days that people name among them.
 std::vector<double> days_over(const std::vector<Stay>& storage) {
-  constexpr std::array usual{0.0,  0.05, 0.15,  0.4,   1.0,   2.0,   4.0,   7.0,    14.0,   30.4,
-                             45.0, 60.9, 91.3,  121.8, 152.2, 182.6, 243.5, 304.4,  365.25, 456.6,
-                             547.9, 639.2, 730.5, 1095.75, 1461.0, 1826.25};
+  constexpr std::array usual{0.0,    0.05,  0.15,  0.4,   1.0,   2.0,     4.0,    7.0,    14.0,
+                             30.4,   45.0,  60.9,  91.3,  121.8, 152.2,   182.6,  243.5,  304.4,
+                             365.25, 456.6, 547.9, 639.2, 730.5, 1095.75, 1461.0, 1826.25};
   const double last = days_of(storage);
   if (!(last > 0 && std::isfinite(last))) return {0};  // which the forecast refuses
   std::vector<double> days;

@@ -11,7 +11,7 @@ struct Kept {
   const Formula& formula;
   const WaterPhase& phase;
   const CheckResult& check;
-  double hold_ph = 7;   ///< at which a buffer would hold it
+  double hold_ph = 7;    ///< at which a buffer would hold it
   bool is_read = false;  ///< with this meter
 };
 

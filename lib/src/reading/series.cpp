@@ -40,8 +40,7 @@ class Series {
     const double shift = changed.change - (reference > 0 ? change(known, reference).change : 0);
     before.push_back(readings_[n]);
     before.back().age_days.reset();  // as it would read without going anywhere
-    const auto light =
-        calibrate(formula_, before, tables_, conditions_, bench_).readings.back();
+    const auto light = calibrate(formula_, before, tables_, conditions_, bench_).readings.back();
     return in_light(n, light, shift, changed);
   }
 

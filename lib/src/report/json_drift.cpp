@@ -10,8 +10,12 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
-Json number(const std::optional<double>& value) { return value ? number(*value) : Json(nullptr); }
+Json number(double value) {
+  return std::isfinite(value) ? Json(value) : Json(nullptr);
+}
+Json number(const std::optional<double>& value) {
+  return value ? number(*value) : Json(nullptr);
+}
 
 template <class Element>
 Json list_of(const std::vector<Element>& elements, Json (*one)(const Element&)) {
@@ -42,9 +46,12 @@ Json follow_up(const FollowUp& from) {
 }
 
 Json judged(const JudgedReading& from) {
-  return {{"days", number(from.days)},           {"pH", number(from.ph)},
-          {"expected_pH", number(from.expected)}, {"low_pH", number(from.low)},
-          {"high_pH", number(from.high)},         {"surprise", number(from.surprise)},
+  return {{"days", number(from.days)},
+          {"pH", number(from.ph)},
+          {"expected_pH", number(from.expected)},
+          {"low_pH", number(from.low)},
+          {"high_pH", number(from.high)},
+          {"surprise", number(from.surprise)},
           {"as_expected", from.as_expected}};
 }
 

@@ -70,7 +70,8 @@ bool is_shown(double days, const Keeping& keeping) {
 bool moves(const Drift& drift) {
   const auto& last = drift.points.back();
   const auto seen = [](const DriftCause& cause) { return std::abs(cause.shift_ph) >= seen_ph; };
-  return std::ranges::any_of(drift.causes, seen) || last.change_high - last.change_low > 5 * seen_ph;
+  return std::ranges::any_of(drift.causes, seen) ||
+         last.change_high - last.change_low > 5 * seen_ph;
 }
 
 void say_table(Page& page, const Keeping& keeping) {
@@ -143,12 +144,12 @@ void say_watch_for(Page& page, const Keeping& keeping) {
 std::string leaving_text(const Keeping& keeping) {
   const auto& leaves = *keeping.leaves;
   const std::string all = time_text(keeping.drift.points.back().days);
-  std::string text = leaves.middle_days
-                         ? "leaves it after about " + time_text(*leaves.middle_days)
-                         : "stays in it for " + all;
+  std::string text = leaves.middle_days ? "leaves it after about " + time_text(*leaves.middle_days)
+                                        : "stays in it for " + all;
   if (!leaves.earliest_days) return text + ", nine times in ten";
   if (*leaves.earliest_days <= 1) return text + "; its interval reaches beyond from the beginning";
-  return text + "; one batch in twenty may be outside after about " + time_text(*leaves.earliest_days);
+  return text + "; one batch in twenty may be outside after about " +
+         time_text(*leaves.earliest_days);
 }
 
 void say_leaving(Page& page, const Keeping& keeping) {
@@ -156,7 +157,8 @@ void say_leaving(Page& page, const Keeping& keeping) {
   if (!window.feasible) return;
   const std::string edges = fmt::format("pH {} to {}", ph_text(window.low), ph_text(window.high));
   if (!keeping.leaves)
-    return page.paragraph(fmt::format("It stands outside of its window, {}: adjust it first.", edges), 2, 4);
+    return page.paragraph(
+        fmt::format("It stands outside of its window, {}: adjust it first.", edges), 2, 4);
   const std::string text = fmt::format("Its window is {}: it {}.", edges, leaving_text(keeping));
   page.paragraph(keeping.leaves->middle_days ? page.look(Look::warning, text) : text, 2, 4);
 }
@@ -180,9 +182,8 @@ std::string two_digits(double amount) {
 void say_holding(Page& page, const Keeping& keeping) {
   if (!keeping.buffers) return;
   const double load = std::abs(keeping.drift.acid_mmol_per_kg);
-  const std::string what =
-      fmt::format("About {} mmol of {} appear per kg", two_digits(load),
-                  keeping.drift.acid_mmol_per_kg > 0 ? "acid" : "alkali");
+  const std::string what = fmt::format("About {} mmol of {} appear per kg", two_digits(load),
+                                       keeping.drift.acid_mmol_per_kg > 0 ? "acid" : "alkali");
   std::vector<std::string> pairs;
   for (const auto& pair : keeping.buffers->pairs)
     if (pair.possible) pairs.push_back(pair_text(pair));
@@ -190,11 +191,13 @@ void say_holding(Page& page, const Keeping& keeping) {
   if (keeping.buffers->holds_already || keeping.buffers->holds_once_there)
     text += fmt::format("once at its target it holds its pH within {:g} by itself.", most_drift_ph);
   else if (pairs.empty())
-    text += fmt::format("no buffer of the tables holds the pH within {:g}{}.", most_drift_ph,
-                        keeping.buffers->pairs.empty() ? "" : " (" + keeping.buffers->pairs.front().why_not + ")");
+    text += fmt::format(
+        "no buffer of the tables holds the pH within {:g}{}.", most_drift_ph,
+        keeping.buffers->pairs.empty() ? "" : " (" + keeping.buffers->pairs.front().why_not + ")");
   else
-    text += fmt::format("to hold the pH within {:g}, for {}{}g: {}.", most_drift_ph,
-                        amount_text(page.result.formula.batch_g), no_break, fmt::join(pairs, "; or "));
+    text +=
+        fmt::format("to hold the pH within {:g}, for {}{}g: {}.", most_drift_ph,
+                    amount_text(page.result.formula.batch_g), no_break, fmt::join(pairs, "; or "));
   page.paragraph(text, 2, 4);
 }
 
@@ -207,14 +210,17 @@ void say_follow_ups(Page& page, const Keeping& keeping) {
     times.clear();
   };
   for (const auto& one : keeping.follow_ups) {
-    const auto text = fmt::format("pH {}, {}", ph_in(one.ph, one.low, one.high), interval_text(one.low, one.high));
+    const auto text = fmt::format("pH {}, {}", ph_in(one.ph, one.low, one.high),
+                                  interval_text(one.low, one.high));
     if (text != expected) conclude();
     expected = text;
     times.push_back(time_text(one.days));
   }
   conclude();
   if (!groups.empty())
-    page.paragraph(fmt::format("Read it after {}; ask again with what you read.", fmt::join(groups, ", after ")), 2, 4);
+    page.paragraph(fmt::format("Read it after {}; ask again with what you read.",
+                               fmt::join(groups, ", after ")),
+                   2, 4);
 }
 
 std::string cause_of(const Drift& drift, const ShelfTime& time) {
@@ -237,7 +243,8 @@ void say_warm_stays(Page& page, const Keeping& keeping) {
     for (const auto& time : warm.at_25_celsius)
       page.paragraph(fmt::format("{} at {:g}{}°C do what {} to {} at 25{}°C do ({}).",
                                  time_text(warm.stay.days), warm.stay.celsius, no_break,
-                                 span_of_time(time.low, time.high).first, span_of_time(time.low, time.high).second, no_break,
+                                 span_of_time(time.low, time.high).first,
+                                 span_of_time(time.low, time.high).second, no_break,
                                  cause_of(keeping.drift, time)),
                      2, 4);
 }
@@ -245,9 +252,10 @@ void say_warm_stays(Page& page, const Keeping& keeping) {
 void say_air(Page& page, const Keeping& keeping) {
   if (keeping.air_ph < air_worth_saying_ph) return;
   page.paragraph(
-      fmt::format("Air may move it by about {:.1g}: it brings carbon dioxide, and takes ammonia and "
-                  "other volatile amines away. Keep it closed.",
-                  keeping.air_ph),
+      fmt::format(
+          "Air may move it by about {:.1g}: it brings carbon dioxide, and takes ammonia and "
+          "other volatile amines away. Keep it closed.",
+          keeping.air_ph),
       2, 4);
 }
 
@@ -256,12 +264,14 @@ void say_series(Page& page, const BatchAnswer& answer) {
     const std::string text =
         fmt::format("Read {} after {}, expected {} ({}): ", ph_text(one.ph), time_text(one.days),
                     ph_text(one.expected), interval_text(one.low, one.high));
-    page.paragraph(text + (one.as_expected
-                               ? page.look(Look::good, "as expected")
-                               : page.look(Look::bad, "something else is going on (contamination, "
-                                                      "another reaction, the meter): counterion explain")) +
-                       ".",
-                   2, 4);
+    page.paragraph(
+        text +
+            (one.as_expected ? page.look(Look::good, "as expected")
+                             : page.look(Look::bad,
+                                         "something else is going on (contamination, "
+                                         "another reaction, the meter): counterion explain")) +
+            ".",
+        2, 4);
   }
 }
 
@@ -320,7 +330,10 @@ void say_keeping_shortly(Page& page, const BatchAnswer& answer) {
   say_series(page, answer);
   if (!it_moves) return;
   const auto& last = drift.points.back();
-  std::string text = answer.chosen ? fmt::format("Once it reads pH {}: ", ph_text(page.result.adjustments[*answer.chosen].target)) : "As it stands: ";
+  std::string text = answer.chosen
+                         ? fmt::format("Once it reads pH {}: ",
+                                       ph_text(page.result.adjustments[*answer.chosen].target))
+                         : "As it stands: ";
   for (const auto& point : drift.points)
     if (point.days == 1 && has_quick_change(drift))
       text += fmt::format("the next day pH {}, ", ph_in(point.ph, point.low, point.high));

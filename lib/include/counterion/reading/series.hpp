@@ -23,8 +23,8 @@ inline constexpr double most_surprise_in_series = 2.58;
 /// So old, in days, a reading shows slow changes too: no longer what the batch was made as.
 inline constexpr double young_days = 30;
 
-/// From the last material to a first reading it takes so long, in days: an hour (assumption). "Day 0"
-/// and the first line of a log mean no less.
+/// From the last material to a first reading it takes so long, in days: an hour (assumption). "Day
+/// 0" and the first line of a log mean no less.
 inline constexpr double first_reading_days = 1 / 24.0;
 
 /// The readings with their ages: where one says how old the product was, those before it that say
