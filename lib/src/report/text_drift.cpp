@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cctype>
 #include <cmath>
 
 namespace counterion::report {
@@ -104,6 +105,7 @@ std::string shift_text(double ph) {
 
 void say_cause(Page& page, const Keeping& keeping, const DriftCause& cause) {
   std::string text = unbroken(cause.what) + ": ";
+  text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
   if (std::abs(cause.shift_ph) < seen_ph)
     text += "no change that a meter shows";
   else if (cause.quick)
