@@ -139,7 +139,7 @@ void define_advice(py::class_<Keeping>& type) {
       .def_property_readonly("warm_stays", tuple_from(&Keeping::warm_stays), "Of the storage, with what they stand for.")
       .def_readonly("air_pH", &Keeping::air_ph, "What carbon dioxide from the air may move the pH by.")
       .def("__repr__", [](const Keeping& self) {
-        return fmt::format("<Drift: falls by {:.2f}, rises by {:.2f} in {:.4g} days>", self.drift.fall, self.drift.rise,
+        return fmt::format("<Drift falls by {:.2f}, rises by {:.2f} in {:.4g} days>", self.drift.fall, self.drift.rise,
                            self.drift.points.back().days);
       });
 }

@@ -232,7 +232,7 @@ void add_reading_options(CLI::App* command, Asked& asked) {
 }
 
 void add_predict(CLI::App& app, Asked& asked) {
-  auto* command = app.add_subcommand("predict", "The pH it will have, how sure that is, whether it stays, and what would make it surer");
+  auto* command = app.add_subcommand("predict", "The pH it will have, how sure that is, and whether it stays");
   command->footer(predict_help);
   add_formula_options(command, asked);
   add_reading_options(command, asked);

@@ -256,7 +256,7 @@ def test_the_drift_says_what_the_dict_says():
     assert [(stay["days"], stay["celsius"]) for stay in forecast["storage"]] == list(drift.storage) == [(84, 40), (646.5, 25)]
     assert [one["what"] for one in forecast["causes"]] == [one.what for one in drift.causes]
     assert [one["row"] for one in forecast["untimed"]] == [one.row_id for one in drift.untimed]
-    assert forecast["leaves"] == {"middle_days": drift.leaves_after_days, "earliest_days": drift.may_leave_after_days}
+    assert forecast["leaves"] is drift.leaves_after_days is drift.may_leave_after_days is None  # outside of its window
     (warm,), (stay,) = forecast["warm_stays"], drift.warm_stays
     assert (stay.days, stay.celsius) == (warm["days"], warm["celsius"])
     assert [t["low_days"] for t in warm["at_25_celsius"]] == [t.low_days for t in stay.at_25_celsius]
@@ -265,6 +265,13 @@ def test_the_drift_says_what_the_dict_says():
     assert said["series"] == [{key: getattr(judged, key) for key in said["series"][0]}]
     for part in (drift, drift.points[0], drift.causes[0], drift.follow_ups[0], judged, stay, stay.at_25_celsius[0], *drift.untimed):
         assert repr(part).startswith(f"<{type(part).__name__} ") and len(repr(part)) < 200
+
+
+def test_when_it_leaves_its_window():
+    answer = adjust(CREAM, target=4.8, draws=256, storage=[(0, 40)])
+    drift, said = answer.drift, answer.to_dict()["drift"]["leaves"]
+    assert said == {"middle_days": drift.leaves_after_days, "earliest_days": drift.may_leave_after_days}
+    assert 1 < drift.may_leave_after_days < drift.leaves_after_days < 365
 
 
 def test_the_times_may_be_asked_for():

@@ -32,7 +32,8 @@ std::vector<double> days_over(const std::vector<Stay>& storage) {
                              30.4,   45.0,  60.9,  91.3,  121.8, 152.2,   182.6,  243.5,  304.4,
                              365.25, 456.6, 547.9, 639.2, 730.5, 1095.75, 1461.0, 1826.25};
   const double last = days_of(storage);
-  if (!(last > 0 && std::isfinite(last))) return {0};  // which the forecast refuses
+  const auto is_sound = [](const Stay& stay) { return stay.days >= 0 && std::isfinite(stay.days); };
+  if (!std::ranges::all_of(storage, is_sound)) return {0};  // the forecast refuses the storage
   std::vector<double> days;
   for (const double day : usual)
     if (day < last * 0.999) days.push_back(day);
