@@ -25,6 +25,7 @@ void register_judgement(py::module_& module);
 void register_dosing(py::module_& module);
 void register_buffer(py::module_& module);
 void register_answer(py::module_& module);
+void register_drift(py::module_& module);
 void register_batch_answer(py::module_& module);
 
 /// Throws BadInput with one fault.

@@ -24,5 +24,6 @@ COUNTERION_MODULE(_core, module) {
   register_dosing(module);
   register_buffer(module);
   register_answer(module);
+  register_drift(module);
   register_batch_answer(module);
 }

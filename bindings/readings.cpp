@@ -2,12 +2,15 @@
 #include "readings.hpp"
 
 #include <counterion/dosing/amounts.hpp>
-#include <counterion/formula/reading_log.hpp>
+#include <counterion/reading/log_readings.hpp>
 
 #include <pybind11/stl/filesystem.h>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
+#include <algorithm>
+#include <array>
 #include <limits>
 
 namespace counterion::bindings {
@@ -15,7 +18,7 @@ namespace {
 
 constexpr auto accepted =
     "readings are the path of a log, or a sequence of pH, of (pH, [(adjuster, grams), ...]) or of mappings with the keys pH "
-    "and added";
+    "and added, age_days, dilution, temperature_celsius, half_pH";
 
 [[noreturn]] void refuse_type(const char* wanted, const py::handle& got) {
   throw py::type_error(fmt::format("{}, not {}", wanted, std::string(py::repr(got))));
@@ -59,13 +62,39 @@ std::vector<Portion> portions_from(const py::handle& source, const Place& place,
   return portions;
 }
 
-BatchReading reading_from_mapping(const py::handle& source, const Place& place, const Tables& tables) {
+constexpr std::array reading_keys{"pH", "added", "age_days", "dilution", "temperature_celsius", "half_pH"};
+
+/// (grams of product, grams of water).
+Dilution dilution_from(const py::handle& source, const Tables& tables) {
+  if (!is_pair(source)) refuse_type("a dilution is (product_g, water_g)", source);
+  Dilution dilution;
+  dilution.product_g = number_from(source[py::int_(0)], "product_g");
+  dilution.water_g = number_from(source[py::int_(1)], "water_g");
+  dilution.carbon_dioxide_mol_per_kg = carbon_dioxide_of_air(tables);
+  return dilution;
+}
+
+std::optional<double> number_under(const py::handle& source, const char* key) {
+  if (!source.contains(key) || source[key].is_none()) return std::nullopt;
+  return number_from(source[key], key);
+}
+
+void require_known_keys(const py::handle& source, const Place& place) {
   for (const auto& key : source)
-    if (const auto word = py::str(key).cast<std::string>(); word != "pH" && word != "added")
-      throw BadInput({{place, "the key " + in_quotes(word), "pH or added", {}}});
+    if (const auto word = py::str(key).cast<std::string>(); !std::ranges::count(reading_keys, word))
+      throw BadInput({{place, "the key " + in_quotes(word), fmt::format("one of {}", fmt::join(reading_keys, ", ")), {}}});
   if (!source.contains("pH")) throw BadInput({{place, "no pH", "a mapping with the key pH", {}}});
+}
+
+BatchReading reading_from_mapping(const py::handle& source, const Place& place, const Tables& tables) {
+  require_known_keys(source, place);
   BatchReading reading{number_from(source["pH"], "a reading"), {}, place};
   if (source.contains("added")) reading.added = portions_from(source["added"], place, tables);
+  if (source.contains("dilution") && !source["dilution"].is_none())
+    reading.dilution = dilution_from(source["dilution"], tables);
+  reading.age_days = number_under(source, "age_days");
+  reading.celsius = number_under(source, "temperature_celsius");
+  reading.half_ph = number_under(source, "half_pH");
   return reading;
 }
 
@@ -77,25 +106,9 @@ BatchReading reading_from(const py::handle& source, const Place& place, const Ta
   return {number_from(source, "a reading"), {}, place};
 }
 
-/// What was added on a line, in its own strength or the usual one.
-std::optional<Portion> portion_of(const LogLine& line, const Tables& tables) {
-  if (!line.grams || line.ingredient.empty()) return std::nullopt;
-  Adjuster adjuster = adjuster_named(line.ingredient, tables);
-  if (line.stock_percent) adjuster.stock_percent = *line.stock_percent;
-  return Portion{std::move(adjuster), *line.grams};
-}
-
-/// What was added before a reading belongs to it.
-Readings readings_of(ReadingLog log, const Tables& tables) {
-  Readings readings{{}, true, log.sample_g, log.batch_g, std::move(log.diagnostics)};
-  std::vector<Portion> pending;
-  for (const auto& line : log.lines) {
-    if (auto portion = portion_of(line, tables)) pending.push_back(std::move(*portion));
-    if (!line.ph) continue;
-    readings.taken.push_back({*line.ph, std::move(pending), line.place});
-    pending.clear();
-  }
-  if (!pending.empty())
+Readings taken_from(ReadingLog log, const Tables& tables) {
+  Readings readings{readings_of(log, tables), true, log.sample_g, log.batch_g, std::move(log.diagnostics)};
+  if (ends_unread(log))
     readings.diagnostics.push_back({log.lines.back().place,
                                     "the log ends with an addition that was not read: it is not counted"});
   return readings;
@@ -106,7 +119,7 @@ Readings read_log(const py::object& source, const Tables& tables, const std::str
   const py::gil_scoped_release others_may_run;
   auto log = read_reading_log_file(path, tables, titrant);
   require_sound(log);
-  return readings_of(std::move(log), tables);
+  return taken_from(std::move(log), tables);
 }
 
 }  // namespace

@@ -22,8 +22,11 @@ tables : Tables, optional
     The built-in tables unless given.
 readings : path or sequence, optional
     What was read of the batch, in its order: pH values (0 to 14), ``(pH, [(adjuster, grams), ...])`` with
-    what was weighed in since the reading before, or mappings with the keys pH and added. An adjuster is a
-    name, with its strength if that is not the usual one ("citric acid 20 %"), or ``(name, stock_percent)``;
+    what was weighed in since the reading before, or mappings with the key pH and where wanted added,
+    age_days (since mixing, 0 or more; none: quick changes are over, and before a reading that says its age:
+    0), dilution as (product_g, water_g), temperature_celsius (0 to 80, of the reading) and half_pH (90 %
+    half width of a reading coarser than a meter's). Readings of a product of 30 days or more are judged
+    against the forecast, not learned from. An adjuster is a name, with its strength if that is not the usual one ("citric acid 20 %"), or ``(name, stock_percent)``;
     grams are of stock, 0 to 1e9. A path is that of a log: a CSV table with what was added, grams and pH.
 target : float, optional
     pH to aim for, 0 to 14, instead of the one that the window suggests.
@@ -45,6 +48,11 @@ hold : mapping, optional
     Which buffer would hold the pH? ``{"acid_mmol_per_kg": 5}``, ``{"base_mmol_per_kg": 10}`` or both, each 0
     to 1000 per kg of the batch; and where wanted "pH", above 0 to 14, instead of the target, and "most_shift",
     pH units that each of them may move it by, 0.001 to 2, 0.2 unless given.
+storage : sequence of (float, float), optional
+    How the product is kept: (days, celsius), one stay after another, days 0 or more, -20 to 80 °C; the last
+    may have 0 days and then goes on. Two years at 25 °C unless given.
+days : sequence of float, optional
+    At which the forecast looks, 0 or more, ascending; it chooses unless given.
 ruled_out : bool, optional
     The maker has checked that nothing was left out, doubled or swapped: take readings however unlikely.
 allow_unlisted : bool, optional
@@ -88,8 +96,8 @@ Parameters
 ----------
 formula, tables, readings, target, batch_g, type, use, jurisdiction
     As for `predict`.
-temperature_celsius, activity, meter, scale_g, draws, hold, ruled_out, allow_unlisted
-    As for `predict`. Unless `ruled_out`, no grams are given where a reading was hardly possible.
+temperature_celsius, activity, meter, scale_g, draws, hold, storage, days, ruled_out, allow_unlisted
+    As for `predict`; the forecast is that of the batch as the plan leaves it. Unless `ruled_out`, no grams are given where a reading was hardly possible.
 adjusters : sequence of str, optional
     Acids and alkalis to give amounts for, by name, with the stock's strength if that is not the usual one
     ("citric acid 50 %"); every adjuster of the tables unless given.
@@ -139,7 +147,7 @@ titrant : str, optional
     What was added on lines of a log that do not name it ("citric-acid 10 %").
 tables, target, batch_g, type, use, jurisdiction, temperature_celsius, activity
     As for `predict`.
-meter, scale_g, draws, hold, allow_unlisted
+meter, scale_g, draws, hold, storage, days, allow_unlisted
     As for `predict`.
 adjusters, tolerance, neutralise
     As for `adjust`.
@@ -191,6 +199,9 @@ using Text = std::optional<std::string>;
 using Number = std::optional<double>;
 using Names = std::optional<std::vector<std::string>>;
 
+using Stays = std::vector<std::pair<double, double>>;
+using Days = std::vector<double>;
+
 /// What all three questions are asked with.
 struct Asked {
   const py::object& source;
@@ -202,6 +213,8 @@ struct Asked {
   double meter, scale_g;
   std::size_t draws;
   const py::object& hold;
+  const Stays& storage;
+  const Days& days;
   bool allow_unlisted;
 
   const Tables& lookup() const { return tables ? *tables : Tables::built_in(); }
@@ -254,6 +267,8 @@ BatchOptions options_from(const Asked& asked) {
   options.scale_g = asked.scale_g;
   options.draws = draws_from(asked.draws);
   options.hold = aim_from(asked.hold);
+  for (const auto& [days, celsius] : asked.storage) options.storage.push_back({days, celsius});
+  options.days = asked.days;
   return options;
 }
 
@@ -289,9 +304,9 @@ ShownAnswer answer_of(Question question, const Asked& asked, const BatchOptions&
 ShownAnswer predict_any(const py::object& source, const Tables* tables, const py::object& taken, Number target, Number batch_g,
                         const Text& type, const Text& use, const Text& jurisdiction, double temperature_celsius,
                         const std::string& activity, double meter, double scale_g, std::size_t draws, const py::object& hold,
-                        bool ruled_out, bool allow_unlisted) {
+                        const Stays& storage, const Days& days, bool ruled_out, bool allow_unlisted) {
   const Asked asked{source, tables, target, batch_g, type, use, jurisdiction, temperature_celsius, activity, meter, scale_g,
-                    draws, hold, allow_unlisted};
+                    draws, hold, storage, days, allow_unlisted};
   auto options = options_from(asked);
   options.ruled_out = ruled_out;
   auto readings = readings_from(taken, asked.lookup());
@@ -302,9 +317,9 @@ ShownAnswer predict_any(const py::object& source, const Tables* tables, const py
 ShownAnswer adjust_any(const py::object& source, const Tables* tables, const py::object& taken, Number target, Number batch_g,
                        const Text& type, const Text& use, const Text& jurisdiction, double temperature_celsius,
                        const std::string& activity, double meter, double scale_g, std::size_t draws, const py::object& hold,
-                       bool ruled_out, bool allow_unlisted, const Names& adjusters, double tolerance, Number neutralise) {
+                       const Stays& storage, const Days& days, bool ruled_out, bool allow_unlisted, const Names& adjusters, double tolerance, Number neutralise) {
   const Asked asked{source, tables, target, batch_g, type, use, jurisdiction, temperature_celsius, activity, meter, scale_g,
-                    draws, hold, allow_unlisted};
+                    draws, hold, storage, days, allow_unlisted};
   auto options = options_from(asked);
   options.ruled_out = ruled_out;
   add_dosing({adjusters, tolerance, neutralise}, options);
@@ -316,10 +331,11 @@ ShownAnswer adjust_any(const py::object& source, const Tables* tables, const py:
 ShownAnswer titrate_any(const py::object& source, const py::object& taken, Number sample_g, const std::string& titrant,
                         const Tables* tables, Number target, Number batch_g, const Text& type, const Text& use,
                         const Text& jurisdiction, double temperature_celsius, const std::string& activity, double meter,
-                        double scale_g, std::size_t draws, const py::object& hold, bool allow_unlisted, const Names& adjusters,
+                        double scale_g, std::size_t draws, const py::object& hold, const Stays& storage,
+                        const Days& days, bool allow_unlisted, const Names& adjusters,
                         double tolerance, Number neutralise) {
   const Asked asked{source, tables, target, batch_g, type, use, jurisdiction, temperature_celsius, activity, meter, scale_g,
-                    draws, hold, allow_unlisted};
+                    draws, hold, storage, days, allow_unlisted};
   auto options = options_from(asked);
   add_dosing({adjusters, tolerance, neutralise}, options);
   auto readings = readings_from(taken, asked.lookup(), titrant);
@@ -456,6 +472,9 @@ void define_foreseen(AnswerType& type) {
                              },
                              "Readings at which the batch may go out, (low, high), or None.")
       .def_property_readonly("order_of_work", parts_from(&BatchAnswer::work), "Steps around the adjusting, in their order.")
+      .def_readonly("drift", &ShownAnswer::keeping, "Whether it will stay; None without a water phase.")
+      .def_property_readonly("series", parts_from(&BatchAnswer::series),
+                             "Later readings against the forecast from those before them.")
       .def_readonly("buffers", &ShownAnswer::buffers, "That would hold the pH; None unless asked for.");
 }
 
@@ -490,6 +509,7 @@ void define_predict(py::module_& module) {
              py::arg("type") = py::none(), py::arg("use") = py::none(), py::arg("jurisdiction") = py::none(),
              py::arg("temperature_celsius") = 25.0, py::arg("activity") = "davies", py::arg("meter") = 0.1,
              py::arg("scale_g") = usual_scale_g, py::arg("draws") = 4096, py::arg("hold") = py::none(),
+             py::arg("storage") = Stays(), py::arg("days") = Days(),
              py::arg("ruled_out") = false, py::arg("allow_unlisted") = false, predict_doc);
 }
 
@@ -499,6 +519,7 @@ void define_adjust(py::module_& module) {
              py::arg("type") = py::none(), py::arg("use") = py::none(), py::arg("jurisdiction") = py::none(),
              py::arg("temperature_celsius") = 25.0, py::arg("activity") = "davies", py::arg("meter") = 0.1,
              py::arg("scale_g") = usual_scale_g, py::arg("draws") = 4096, py::arg("hold") = py::none(),
+             py::arg("storage") = Stays(), py::arg("days") = Days(),
              py::arg("ruled_out") = false, py::arg("allow_unlisted") = false, py::arg("adjusters") = py::none(),
              py::arg("tolerance") = 0.1, py::arg("neutralise") = py::none(), adjust_doc);
 }
@@ -509,6 +530,7 @@ void define_titrate(py::module_& module) {
              py::arg("batch_g") = py::none(), py::arg("type") = py::none(), py::arg("use") = py::none(),
              py::arg("jurisdiction") = py::none(), py::arg("temperature_celsius") = 25.0, py::arg("activity") = "davies",
              py::arg("meter") = 0.1, py::arg("scale_g") = usual_scale_g, py::arg("draws") = 4096, py::arg("hold") = py::none(),
+             py::arg("storage") = Stays(), py::arg("days") = Days(),
              py::arg("allow_unlisted") = false, py::arg("adjusters") = py::none(), py::arg("tolerance") = 0.1,
              py::arg("neutralise") = py::none(), titrate_doc);
 }

@@ -23,7 +23,7 @@ struct Asked {
   std::string meter, scale, tolerance;
   std::vector<std::string> adjusters, without, keep;
   std::vector<std::string> readings;
-  std::string log, sample, with, curve, hold, neutralise;
+  std::string log, sample, with, curve, hold, neutralise, storage;
   bool no_remedies = false, ruled_out = false;
   bool json = false, all = false, no_colour = false, allow_unlisted = false;
 };

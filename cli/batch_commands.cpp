@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: MIT
 // predict, adjust, titrate: the commands about a batch and its readings.
 #include "asked.hpp"
+#include "storage.hpp"
 
-#include <counterion/formula/reading_log.hpp>
+#include <counterion/reading/log_readings.hpp>
 #include <counterion/report/batch.hpp>
 #include <counterion/report/curve.hpp>
 #include <counterion/text/number.hpp>
@@ -23,43 +24,32 @@ Portion portion_of(std::string_view text, const Tables& tables) {
   const std::string mass(text.substr(std::min(first, text.size()), name - first));
   if (name == text.npos || mass.find_first_of("gG") == mass.npos)
     refuse(fmt::format("after '{}'", text),
-           "grams and what was added, such as \"25.7 g citric acid 20 %\"");
+           "grams and what was added, such as \"25.7 g citric acid 20 %\", or a time such as \"7 days\"");
   const std::string written(text.substr(text.find_first_not_of(' ', name)));
   return {adjuster_named(written, tables), grams_of(mass, "--reading … after")};
 }
 
-/// "6.4" or "5.1 after 25.7 g citric acid 20 %".
-BatchReading reading_of(const std::string& text, const Tables& tables) {
+/// What stands behind an "after": how old the batch was, or what had been added.
+void add_circumstance(std::string_view text, BatchReading& reading, const Tables& tables) {
+  if (const auto days = days_in(text))
+    reading.age_days = *days;
+  else
+    reading.added.push_back(portion_of(text, tables));
+}
+
+/// "6.4", "5.1 after 25.7 g citric acid 20 %", "4.3 after 7 days" or both.
+BatchReading reading_of(std::string_view text, const Tables& tables) {
   constexpr std::string_view word = " after ";
-  const auto after = text.find(word);
+  auto after = text.find(word);
   BatchReading reading;
-  reading.ph = number_of(text.substr(0, after), "--reading",
-                         "a pH, or \"5.1 after 25.7 g citric acid 20 %\"");
-  if (after != text.npos)
-    reading.added.push_back(portion_of(std::string_view(text).substr(after + word.size()), tables));
-  return reading;
-}
-
-/// What was added on a line, in its own strength or the usual one.
-std::optional<Portion> portion_of(const LogLine& line, const Tables& tables) {
-  if (!line.grams || line.ingredient.empty()) return std::nullopt;
-  Adjuster adjuster = adjuster_named(line.ingredient, tables);
-  if (line.stock_percent) adjuster.stock_percent = *line.stock_percent;
-  return Portion{std::move(adjuster), *line.grams};
-}
-
-/// The readings of a log; what was added before the next reading belongs to it.
-std::vector<BatchReading> readings_of(const ReadingLog& log, const Tables& tables) {
-  std::vector<BatchReading> readings;
-  std::vector<Portion> pending;
-  for (const auto& line : log.lines) {
-    if (auto portion = portion_of(line, tables)) pending.push_back(std::move(*portion));
-    if (!line.ph) continue;
-    readings.push_back({*line.ph, std::move(pending), line.place});
-    pending.clear();
+  reading.ph = number_of(std::string(text.substr(0, after)), "--reading",
+                         "a pH, \"5.1 after 25.7 g citric acid 20 %\" or \"4.3 after 7 days\"");
+  while (after != text.npos) {
+    text.remove_prefix(after + word.size());
+    after = text.find(word);
+    add_circumstance(text.substr(0, after), reading, tables);
   }
-  if (!pending.empty()) say("the log ends with an addition that was not read: it is not counted");
-  return readings;
+  return reading;
 }
 
 /// "5 mmol acid" or "10 mmol base", per kg.
@@ -86,6 +76,7 @@ BatchOptions batch_options_of(const Asked& asked, const Tables& tables) {
     require_sound(log);
     say_diagnostics(log.diagnostics);
     options.readings = readings_of(log, tables);
+    if (ends_unread(log)) say("the log ends with an addition that was not read: it is not counted");
     options.sample_g = log.sample_g;
     if (!options.batch_g) options.batch_g = log.batch_g;
   }
@@ -94,6 +85,7 @@ BatchOptions batch_options_of(const Asked& asked, const Tables& tables) {
         number_of(asked.neutralise.substr(0, asked.neutralise.find_last_not_of(" %") + 1),
                   "--neutralise", "percent such as 60") /
         100;
+  if (!asked.storage.empty()) options.storage = storage_in(asked.storage);
   if (!asked.sample.empty()) options.sample_g = grams_of(asked.sample, "--sample");
   return options;
 }
@@ -128,6 +120,24 @@ Curve curve_of(const BatchAnswer& answer) {
   return curve;
 }
 
+/// The course of the pH in time, with what was read of it.
+Course course_of(const BatchAnswer& answer) {
+  Course course;
+  const auto& check = answer.check;
+  course.title = check.formula.name.empty() ? "Its pH while it is kept"
+                                            : check.formula.name + ": its pH while it is kept";
+  if (check.window.feasible) course.window = {check.window.low, check.window.high};
+  if (!answer.keeping) return course;
+  for (const auto& point : answer.keeping->drift.points)
+    course.points.push_back({point.days, point.ph, point.low, point.high});
+  for (const auto& reading : answer.series) course.readings.push_back({reading.days, reading.ph, {}});
+  return course;
+}
+
+std::string picture_of(const BatchAnswer& answer, bool in_time) {
+  return in_time ? svg_of(course_of(answer)) : svg_of(curve_of(answer));
+}
+
 std::string quoted(const std::string& word) {
   return word.find_first_of(" ;&()'$*") == word.npos ? word : fmt::format("\"{}\"", word);
 }
@@ -145,17 +155,27 @@ std::string next_command(const Asked& asked, const BatchAnswer& answer) {
                             one.adjuster.stock_percent);
 }
 
-std::string sketch_text(const BatchAnswer& answer, const TextStyle& style) {
-  if (answer.curve.empty()) return {};
+std::string joined_lines(const std::vector<std::string>& lines) {
   std::string text = "\n";
-  for (const auto& line : sketch_of(curve_of(answer), style)) text += line + "\n";
+  for (const auto& line : lines) text += line + "\n";
   return text;
 }
 
+/// The course in characters, where there is one worth it.
+std::string course_text(const BatchAnswer& answer, const TextStyle& style) {
+  if (!answer.keeping || answer.keeping->drift.causes.empty()) return {};
+  return joined_lines(sketch_of(course_of(answer), style));
+}
+
+std::string sketch_text(const BatchAnswer& answer, const TextStyle& style) {
+  return answer.curve.empty() ? std::string() : joined_lines(sketch_of(curve_of(answer), style));
+}
+
 /// Writes the answer, and the curve where it was asked for.
-int hand_over(const Asked& asked, const BatchAnswer& answer, const std::string& text) {
+int hand_over(const Asked& asked, const BatchAnswer& answer, const std::string& text,
+              bool in_time) {
   say_diagnostics(answer.check.formula.diagnostics);
-  if (!asked.curve.empty() && !write_file(asked.curve, svg_of(curve_of(answer)))) return failure;
+  if (!asked.curve.empty() && !write_file(asked.curve, picture_of(answer, in_time))) return failure;
   if (!write_out(asked.json ? json_report(answer) + "\n" : text)) return failure;
   return answer.check.stop() ? stop : no_stop;
 }
@@ -175,14 +195,14 @@ int answer_by(Answering answering, const Asked& asked, const Text& text) {
   const auto target = options.target ? std::optional(options.target->value()) : std::nullopt;
   if (!asked.hold.empty()) options.hold = aim_of(asked.hold, target);
   const auto answer = answering(formula, tables, options);
-  return hand_over(asked, answer, text(answer, style_for(asked)));
+  return hand_over(asked, answer, text(answer, style_for(asked)), answering == &foresee);
 }
 
 }  // namespace
 
 int run_predict(const Asked& asked) {
   return answer_by(foresee, asked, [](const BatchAnswer& answer, const TextStyle& style) {
-    return foreseen_report(answer, style);
+    return foreseen_report(answer, style) + course_text(answer, style);
   });
 }
 

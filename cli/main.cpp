@@ -46,7 +46,9 @@ constexpr const char* predict_help =
     "Examples:\n"
     "  counterion predict heel-cream.csv\n"
     "  counterion predict heel-cream.csv --reading 3.9\n"
-    "  counterion predict toner.csv --hold \"5 mmol acid\"\n\n"
+    "  counterion predict toner.csv --hold \"5 mmol acid\"\n"
+    "  counterion predict heel-cream.csv --storage \"12 weeks at 40, then 25\" --curve course.svg\n"
+    "  counterion predict heel-cream.csv --reading 4.3 --reading \"4.4 after 30 days\"\n\n"
     "Exit status: as check.";
 
 constexpr const char* adjust_help =
@@ -213,19 +215,24 @@ void add_check(CLI::App& app, Asked& asked) {
 /// What was read of the batch.
 void add_reading_options(CLI::App* command, Asked& asked) {
   command->add_option("--reading", asked.readings,
-                      "A reading of the batch: 6.4, or \"5.1 after 25.7 g citric acid 20 %\"; may be repeated,\nin the order in which they were taken")
+                      "A reading of the batch: 6.4, \"5.1 after 25.7 g citric acid 20 %\" or \"4.3 after 7 days\";\nmay be repeated, in the order in which they were taken")
       ->take_all()->expected(1);
   command->add_option("--log", asked.log, "Table with what was added, grams and pH (CSV), in place of --reading");
   command->add_option("--scale", asked.scale, "What your scale resolves in grams, 0.01 without it");
   command->add_flag("--ruled-out", asked.ruled_out,
                     "You have checked that nothing was left out, doubled or swapped and that the meter is right:\n"
                     "take readings as they are, however unlikely");
-  command->add_option("--curve", asked.curve, "Draw the titration curve into this file (SVG)");
+  command->add_option("--storage", asked.storage,
+                      "How it is kept, in degrees Celsius: 25, \"12 weeks at 45\" or \"90 days at 40, then 25\";\n"
+                      "two years at 25 without it");
+  command->add_option("--curve", asked.curve,
+                      command->get_name() == "predict" ? "Draw the pH against time into this file (SVG)"
+                                                       : "Draw the titration curve into this file (SVG)");
   command->add_option("--hold", asked.hold, "Which buffer would hold the pH against so much acid or base:\n\"5 mmol acid\", \"10 mmol base\", per kg");
 }
 
 void add_predict(CLI::App& app, Asked& asked) {
-  auto* command = app.add_subcommand("predict", "The pH it will have, how sure that is, and what would make it surer");
+  auto* command = app.add_subcommand("predict", "The pH it will have, how sure that is, and whether it stays");
   command->footer(predict_help);
   add_formula_options(command, asked);
   add_reading_options(command, asked);

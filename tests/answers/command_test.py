@@ -329,6 +329,50 @@ class Batches(unittest.TestCase):
             self.assertIn("cannot write", text(ran.stderr))
             self.assertEqual([path.name for path in pathlib.Path(folder).iterdir()], ["curve.svg"])
 
+    def test_storage_reaches_the_forecast(self):
+        for said, stays in (("25", [(730.5, 25)]), ("12 weeks at 45", [(84, 45)]), ("90 days at 40, then 25", [(90, 40), (640.5, 25)]),
+                            ("2,5 weeks at 40 °C; 1 year at 20C then 5", [(17.5, 40), (365.25, 20), (365.25, 5)])):
+            with self.subTest(said=said):
+                drift = json.loads(text(run("predict", "heel-cream.csv", "--json", "--storage", said).stdout))["drift"]
+                self.assertEqual([(stay["days"], stay["celsius"]) for stay in drift["storage"]], stays)
+                self.assertEqual(drift["points"][-1]["days"], sum(days for days, _ in stays))
+
+    def test_faults_of_storage_are_told_at_once_with_their_place(self):
+        for said, faults in (("warm", ["character 1: 'warm'"]), ("90 days at 400, then 5 moons at 25", ["character 12: '400'", "'5 moons'"]),
+                             ("40, 25", ["character 1: '40'"]), ("-3 days at 25", ["'-3 days'"]), ("0 days at 25", ["'0 days'"]), (";", ["--storage is ';'"])):
+            with self.subTest(said=said):
+                ran = run("predict", "heel-cream.csv", "--storage", said)
+                self.assertEqual((ran.returncode, ran.stdout), (2, b""))
+                for fault in faults:
+                    self.assertIn(fault, text(ran.stderr))
+                self.assertEqual(len(text(ran.stderr).splitlines()), len(faults))
+
+    def test_a_reading_may_say_how_old_the_batch_was(self):
+        ran = run("predict", "heel-cream.csv", "--json", "--reading", "3.9", "--reading", "3.9 after 7 days", "--reading", "2.4 after 2 months")
+        series = json.loads(text(ran.stdout))["series"]
+        self.assertEqual([(one["days"], one["as_expected"]) for one in series], [(7, True), (60.875, False)])
+        ran = run("predict", "heel-cream.csv", "--json", "--reading", "3.9", "--reading", "4.1 after 2 g sodium hydroxide 10 % after 1 day")
+        self.assertEqual(ran.returncode, 0, text(ran.stderr))
+        self.assertEqual(json.loads(text(ran.stdout))["series"], [])
+        self.assertEqual(run("predict", "heel-cream.csv", "--reading", "3.9 after -2 days").returncode, 2)
+
+    def test_a_log_with_days_is_judged(self):
+        with tempfile.TemporaryDirectory() as folder:
+            log = pathlib.Path(folder) / "log.csv"
+            log.write_text("time,pH,method\nday 0,3.9,meter\nday 7,3.9,meter\nday 60,3.0,strip\n", encoding="utf-8")
+            ran = run("predict", "heel-cream.csv", "--json", "--log", str(log))
+        self.assertEqual(ran.returncode, 0, text(ran.stderr))
+        self.assertEqual([one["days"] for one in json.loads(text(ran.stdout))["series"]], [7, 60])
+
+    def test_the_curve_of_predict_is_the_ph_in_time(self):
+        with tempfile.TemporaryDirectory() as folder:
+            picture = pathlib.Path(folder) / "curve.svg"
+            self.assertEqual(run("predict", "heel-cream.csv", "--curve", str(picture)).returncode, 0)
+            drawn = picture.read_text(encoding="utf-8")
+        self.assertTrue(drawn.startswith("<svg"))
+        for label in ("1 day", "1 week", "1 month", "after mixing"):
+            self.assertIn(f">{label}<", drawn)
+
     def test_a_titration_needs_its_sample(self):
         titration = str(SOURCE / "tests" / "dosing" / "data" / "titration.csv")
         self.assertEqual(run("titrate", self.WASH, titration).returncode, 0)

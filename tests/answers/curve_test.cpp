@@ -327,3 +327,77 @@ TEST_CASE("the sketch of a hand wash is the one that was approved") {
 TEST_CASE("the picture of a hand wash is the one that was approved") {
   check_approved("curve.svg", svg_of(hand_wash()));
 }
+
+namespace {
+
+/// Where a lotion with a lactone goes.
+Course lotion() {
+  Course course;
+  course.title = "Lotion: its pH while it is kept";
+  course.points = {{0, 4.9, 4.6, 5.2}, {0.15, 4.5, 4.2, 4.8}, {1, 4.3, 4.0, 4.6}, {7, 4.3, 4.0, 4.6}, {91.3, 4.35, 4.0, 4.7}, {730.5, 4.6, 4.1, 5.2}};
+  course.window = {4.0, 5.0};
+  course.readings = {{1, 4.4, ""}, {30.4, 4.5, "a strip"}};
+  return course;
+}
+
+std::string joined(const std::vector<std::string>& lines) {
+  std::string text;
+  for (const auto& line : lines) text += line + "\n";
+  return text;
+}
+
+double place_of(const std::string& svg, const std::string& word) {
+  const auto at = svg.find(">" + word + "</text>");
+  if (at == std::string::npos) return nan_;
+  return std::stod(svg.substr(svg.rfind(" x=\"", at) + 4));
+}
+
+}  // namespace
+
+TEST_CASE("a course stands over an axis of time that gives the first day as much room as years") {
+  const auto svg = svg_of(lotion());
+  const double mixing = place_of(svg, "mixing"), day = place_of(svg, "1 day"), week = place_of(svg, "1 week"), month = place_of(svg, "1 month"),
+               last = place_of(svg, "2 years");
+  CHECK(mixing < day);
+  CHECK(day < week);
+  CHECK(week < month);
+  CHECK(month < last);
+  CHECK(day - mixing > (last - mixing) / 10);
+  CHECK(svg.find("pH 4.5 after 1 month") != std::string::npos);
+  CHECK(svg.find(" g<") == std::string::npos);
+  CHECK(svg.find("falls from 4.9 at mixing to 4.6 after 2 years") != std::string::npos);
+}
+
+TEST_CASE("names of times never touch one another, on a phone either") {
+  for (const int width : {240, 360, 720, 2000}) {
+    CAPTURE(width);
+    const auto svg = svg_of(lotion(), width);
+    CHECK(std::isfinite(place_of(svg, "2 years")));
+    double before = -100;
+    for (const auto* word : {"mixing", "1 day", "1 week", "1 month", "3 months", "6 months", "1 year", "2 years"}) {
+      const double x = place_of(svg, word);
+      if (!std::isfinite(x)) continue;
+      CHECK(x - before > 36);
+      before = x;
+    }
+  }
+}
+
+TEST_CASE("the sketch of a course names its times") {
+  TextStyle style;
+  style.width = 80;
+  const auto text = joined(sketch_of(lotion(), style));
+  for (const auto* word : {"mixing", "1 day", "1 week", "1 month", "2 years", "after mixing", "read"})
+    CHECK(text.find(word) != std::string::npos);
+  for (const auto& line : sketch_of(lotion(), style)) CHECK(line.size() < 400);
+}
+
+TEST_CASE("a course without points, or with what is no number, is drawn all the same") {
+  Course odd = lotion();
+  odd.points.push_back({nan_, 4, 4, 4});
+  odd.points.push_back({-5, 4, 4, 4});
+  odd.points.push_back({inf, 4, 4, 4});
+  CHECK(svg_of(odd) == svg_of(lotion()));
+  CHECK(svg_of(Course{}).find("no curve to draw") != std::string::npos);
+  CHECK_FALSE(sketch_of(Course{}).empty());
+}

@@ -72,6 +72,7 @@ class Answers(unittest.TestCase):
         for path in SAMPLES:
             cases = [("predict", ()), ("predict", ("--reading", "5.0", "--hold", "5 mmol acid")), ("adjust", ("--target", "5.2")),
                      ("adjust", ("--target", "5.2", "--reading", "6.3", "--reading", "6.0 after 2 g citric acid 20 %"))]
+            cases.append(("predict", ("--storage", "12 weeks at 40, then 25", "--reading", "5.0", "--reading", "5.2 after 90 days")))
             if path.stem == "hand-wash":
                 cases.append(("titrate", (str(titration),)))
             for command, options in cases:
@@ -79,7 +80,7 @@ class Answers(unittest.TestCase):
                     got = answer(path, *options, command=command)
                     faults = [f"{list(e.absolute_path)}: {e.message}" for e in validator.iter_errors(got)]
                     self.assertEqual(faults, [])
-                    self.assertLessEqual({"learned", "distribution", "measurements", "plan", "order_of_work"}, set(got))
+                    self.assertLessEqual({"learned", "distribution", "measurements", "plan", "order_of_work", "drift", "series"}, set(got))
 
     def test_every_key_is_described_and_nothing_is_closed(self):
         def walk(node, path):

@@ -36,12 +36,22 @@ BatchOptions careful() {
   return options;
 }
 
+/// A lotion that falls in its first days.
+Formula lotion() {
+  return samples::formula_of({{"caprylic-capric-triglyceride", 15},
+                              {"glycerin", 3},
+                              {"gluconolactone-sodium-benzoate-75-25", 1.5}});
+}
+
 }  // namespace
 
 TEST_CASE("the screens about batches are those that were approved") {
   auto options = careful();
   check_screen("predict-hand-wash",
                foreseen_report(foresee(samples::sample("hand-wash"), built_in, options)));
+  check_screen("predict-heel-cream",
+               foreseen_report(foresee(samples::sample("heel-cream"), built_in, options)));
+  check_screen("predict-lotion", foreseen_report(foresee(lotion(), built_in, options)));
   options.readings = {{11.8, {}, {}}};
   check_screen("adjust-hand-wash",
                dosing_report(adjust(samples::sample("hand-wash"), built_in, options)));

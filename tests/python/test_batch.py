@@ -227,6 +227,89 @@ def test_parts_outlive_the_answer():
     assert (check.to_json(), plan.additions[0].grams, [s.what for s in steps], one.name, [p.system for p in pairs]) == expected
 
 
+# Whether it will stay
+
+CREAM = SOURCE / "cli" / "samples" / "heel-cream.csv"
+
+
+@pytest.mark.parametrize("storage, typed", [([(84, 45)], "12 weeks at 45"), ([(90, 40), (0, 25)], "90 days at 40, then 25"), ([(0, 25)], "25")])
+def test_storage_means_what_it_means_to_the_command(storage, typed, command):
+    assert predict(CREAM, storage=storage).to_dict() == run(command, "predict", CREAM, "--storage", typed)
+
+
+def test_ages_mean_what_they_mean_to_the_command(command):
+    said = run(command, "predict", CREAM, "--reading", "3.9", "--reading", "4.0 after 7 days", "--reading", "2.5 after 60 days")
+    answer = predict(CREAM, readings=[3.9, {"pH": 4.0, "age_days": 7}, {"pH": 2.5, "age_days": 60}])
+    assert answer.to_dict() == said
+    assert [one.as_expected for one in answer.series] == [True, False]
+
+
+def test_the_drift_says_what_the_dict_says():
+    answer = predict(CREAM, readings=[3.9, {"pH": 4.0, "age_days": 40}], storage=[(84, 40), (646.5, 25)], draws=256)
+    drift, said = answer.drift, answer.to_dict()
+    forecast = said["drift"]
+    for name, parts in (("points", drift.points), ("follow_ups", drift.follow_ups)):
+        assert forecast[name] == [{key: getattr(part, key) for key in one} for one, part in zip(forecast[name], parts)]
+        assert len(forecast[name]) == len(parts) > 2
+    for name in ("fall", "rise", "acid_mmol_per_kg", "air_pH"):
+        assert forecast[name] == getattr(drift, name)
+    assert [(stay["days"], stay["celsius"]) for stay in forecast["storage"]] == list(drift.storage) == [(84, 40), (646.5, 25)]
+    assert [one["what"] for one in forecast["causes"]] == [one.what for one in drift.causes]
+    assert [one["row"] for one in forecast["untimed"]] == [one.row_id for one in drift.untimed]
+    assert forecast["leaves"] is drift.leaves_after_days is drift.may_leave_after_days is None  # outside of its window
+    (warm,), (stay,) = forecast["warm_stays"], drift.warm_stays
+    assert (stay.days, stay.celsius) == (warm["days"], warm["celsius"])
+    assert [t["low_days"] for t in warm["at_25_celsius"]] == [t.low_days for t in stay.at_25_celsius]
+    assert all(84 < t.low_days < t.days < t.high_days for t in stay.at_25_celsius)
+    (judged,) = answer.series
+    assert said["series"] == [{key: getattr(judged, key) for key in said["series"][0]}]
+    for part in (drift, drift.points[0], drift.causes[0], drift.follow_ups[0], judged, stay, stay.at_25_celsius[0], *drift.untimed):
+        assert repr(part).startswith(f"<{type(part).__name__} ") and len(repr(part)) < 200
+
+
+def test_when_it_leaves_its_window():
+    answer = adjust(CREAM, target=4.8, draws=256, storage=[(0, 40)])
+    drift, said = answer.drift, answer.to_dict()["drift"]["leaves"]
+    assert said == {"middle_days": drift.leaves_after_days, "earliest_days": drift.may_leave_after_days}
+    assert 1 < drift.may_leave_after_days < drift.leaves_after_days < 365
+
+
+def test_the_times_may_be_asked_for():
+    points = predict(CREAM, days=[0, 10, 100], draws=256).drift.points
+    assert [point.days for point in points] == [0, 10, 100]
+
+
+def test_a_lotion_with_a_lactone_falls_overnight():
+    lotion = {"Caprylic/Capric Triglyceride": 15, "Glycerin": 3, "gluconolactone-sodium-benzoate-75-25": 1.5, "Water": "q.s."}
+    fresh, next_day = predict(lotion, days=[0, 1], draws=256).drift.points
+    assert fresh.pH - next_day.pH > 0.2 and abs(next_day.change_pH) < 0.1
+
+
+def test_readings_may_be_of_a_slurry_or_a_strip():
+    def width(**reading):
+        (one,) = predict(CREAM, readings=[{"pH": 3.9, **reading}], draws=256).readings
+        return one.high_pH - one.low_pH
+    assert width(half_pH=0.5) > width()
+    assert width(dilution=(10, 90)) > 0 and width(temperature_celsius=35) > 0
+    for odd in ({"dilution": 10}, {"age_days": "7"}, {"dilution": ("10", 90)}):
+        with pytest.raises(TypeError):
+            width(**odd)
+    for odd in ({"age_days": -1}, {"temperature_celsius": 200}, {"half_pH": -1}, {"dilution": (0, 90)}, {"weather": 3}):
+        with pytest.raises(BadInput):
+            width(**odd)
+
+
+def test_storage_that_means_nothing_is_refused():
+    for storage in ([(-1, 25)], [(3, 90)], [(math.nan, 25)], [(math.inf, 25)], [(3, math.nan)]):
+        assert refused(storage=storage)
+    assert len(refused(storage=[(-1, 25), (5, 99)])) == 2
+    for days in ([], [3, 1], [-1], [math.nan]):
+        assert not days or refused(days=days)
+    for storage in (25, "25", [25], [(1, 2, 3)], [("7", 25)]):
+        with pytest.raises(TypeError):
+            predict(CREAM, storage=storage)
+
+
 # How readings may be written
 
 

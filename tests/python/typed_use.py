@@ -94,3 +94,13 @@ def buffering(path: pathlib.Path) -> tuple[float, float] | None:
 def median(path: pathlib.Path) -> float | None:
     distribution = counterion.predict(path).distribution
     return distribution.quantile(0.5) if distribution else None
+
+
+def leaves_after(path: pathlib.Path) -> float | None:
+    answer = counterion.predict(path, readings=[4.6, {"pH": 4.4, "age_days": 7}], storage=[(84, 40), (0, 25)])
+    drift = answer.drift
+    if drift is None or not all(reading.as_expected for reading in answer.series):
+        return None
+    falls: list[float] = [cause.shift_pH for cause in drift.causes] + [point.low_pH for point in drift.points]
+    shelf: list[float] = [time.high_days for stay in drift.warm_stays for time in stay.at_25_celsius]
+    return drift.leaves_after_days if falls and shelf else drift.follow_ups[0].days

@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "keeping.hpp"
 #include "valid_options.hpp"
 #include "work_steps.hpp"
 
@@ -54,6 +55,8 @@ class Maker {
       : tables_(tables),
         options_(options),
         dose_(dose),
+        readings_(options.sample_g ? options.readings : with_ages(options.readings)),
+        original_(formula),
         answer_{CheckResult(formula, tables, options),
                 learned_from(formula),
                 {},
@@ -65,9 +68,12 @@ class Maker {
                 {},
                 {},
                 {},
+                {},
+                {},
                 {}} {}
 
   BatchAnswer make() {
+    if (options_.batch_g) original_.batch_g = *options_.batch_g;
     Formula batch = answer_.learned.formula;
     if (options_.batch_g) batch.batch_stated = true;
     if (options_.sample_g) batch.batch_g = *options_.batch_g - *options_.sample_g;
@@ -75,6 +81,8 @@ class Maker {
     if (!answer_.check.phase) return std::move(answer_);
     foresee();
     if (dose_ && answer_.check.target) plan();
+    keep();
+    answer_.series = series();
     if (options_.hold)
       answer_.buffers = buffers_for(answer_.check.formula, *answer_.check.phase, aim(), tables_,
                                     {options_.jurisdiction});
@@ -88,11 +96,17 @@ class Maker {
     Formula read = formula;
     if (options_.batch_g) read.batch_g = *options_.batch_g;
     if (options_.sample_g) read.batch_g = *options_.sample_g;
-    Bench bench{options_.meter_ph, options_.scale_g, options_.sample_g.has_value()};
-    auto learned = calibrate(read, options_.readings, tables_, conditions_of(options_), bench);
+    auto learned = calibrate(read, made_from(readings_), tables_, conditions_of(options_), bench());
     if (options_.sample_g)
       learned.formula = formula;  // what went into the sample does not go into the batch
     return learned;
+  }
+  Bench bench() const {
+    return {options_.meter_ph, options_.scale_g, options_.sample_g.has_value()};
+  }
+  /// Those of an aged product are judged, not learned from.
+  std::vector<BatchReading> made_from(const std::vector<BatchReading>& readings) const {
+    return options_.sample_g ? readings : of_the_batch_as_made(readings);
   }
   CheckOptions asked(const Formula& batch) const {
     CheckOptions options = options_;
@@ -141,6 +155,42 @@ class Maker {
     if (window.feasible)
       answer_.chance_in_window = answer_.sampled->share_between(window.low, window.high);
     answer_.measurements = measurements();
+  }
+
+  // Keeping
+  /// As it stands; where grams are asked for, as it is once it reads the target.
+  void keep() {
+    const auto& check = answer_.check;
+    const bool is_read = !answer_.learned.readings.empty() && !is_doubtful();
+    if (const auto once_there = adjusted(); once_there && once_there->phase) {
+      const double target = check.adjustments[*answer_.chosen].target;
+      answer_.keeping = keeping_of({once_there->formula, *once_there->phase, check, target, true},
+                                   options_, tables_);
+      return;
+    }
+    const double hold_ph =
+        check.adjustment_needed ? check.target.value_or(prediction().ph) : prediction().ph;
+    answer_.keeping =
+        keeping_of({check.formula, *check.phase, check, hold_ph, is_read}, options_, tables_);
+  }
+  /// The batch as it will be known when the adjuster is in and the meter shows the target.
+  std::optional<Calibration> adjusted() const {
+    if (!answer_.chosen) return std::nullopt;
+    const auto& one = answer_.check.adjustments[*answer_.chosen];
+    if (!(one.grams > 0)) return std::nullopt;
+    BatchReading there(std::clamp(one.target, 0.0, 14.0), {{one.adjuster, one.grams}});
+    there.age_days = first_reading_days;
+    auto readings = options_.sample_g ? std::vector<BatchReading>() : made_from(readings_);
+    readings.push_back(std::move(there));
+    Bench whole = bench();
+    whole.titration = false;
+    return calibrate(original_, with_ages(std::move(readings)), tables_, conditions_of(options_),
+                     whole);
+  }
+  std::vector<JudgedReading> series() const {
+    if (options_.sample_g) return {};
+    return judge_series(original_, readings_, tables_, conditions_of(options_), bench(),
+                        options_.storage);
   }
 
   // Measurements
@@ -265,6 +315,8 @@ class Maker {
   const Tables& tables_;
   const BatchOptions& options_;
   bool dose_;
+  std::vector<BatchReading> readings_;  ///< with their ages
+  Formula original_;                    ///< before anything was added
   BatchAnswer answer_;
 };
 

@@ -100,6 +100,17 @@ RatesByPH RateLaw::at(double celsius) const {
   return RatesByPH(rows);
 }
 
+Decades RateLaw::faster_at(double celsius, double reference_celsius) const {
+  const double decades_per_kJ = 1000 / (chemistry::gas_constant_J_per_mol_K * ln10) *
+                                (1 / (reference_celsius + ice_point_kelvin) -
+                                 1 / (celsius + ice_point_kelvin));
+  std::vector<Decades> all;
+  for (const auto& row : rows_)
+    all.push_back({row.activation * decades_per_kJ,
+                   std::abs(row.activation_half * decades_per_kJ)});
+  return all.empty() ? Decades() : together(all);
+}
+
 bool TimedReaction::bound_in_itself() const {
   return std::ranges::count(products, component) > 0;
 }

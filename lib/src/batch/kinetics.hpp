@@ -50,6 +50,8 @@ class RateLaw {
   void add(const tables::Change& row, const Assumed& assumed);
   /// By Arrhenius' law, the ± of the activation energies included.
   RatesByPH at(double celsius) const;
+  /// How many times as fast at one temperature as at another.
+  Decades faster_at(double celsius, double reference_celsius) const;
   bool empty() const { return rows_.empty(); }
 
  private:

@@ -262,8 +262,8 @@ void Painter::aim() {
 }
 
 void Painter::marks() {
-  for (const auto& mark : curve_.steps) diamond(layout_.spot(mark.grams, mark.ph), "planned: " + mark_text(mark));
-  for (const auto& mark : curve_.readings) dot(layout_.spot(mark.grams, mark.ph), "read: " + mark_text(mark));
+  for (const auto& mark : curve_.steps) diamond(layout_.spot(mark.grams, mark.ph), "planned: " + mark_text(curve_, mark));
+  for (const auto& mark : curve_.readings) dot(layout_.spot(mark.grams, mark.ph), "read: " + mark_text(curve_, mark));
 }
 
 /// A label that does not lie close to its mark gets a line to it.
@@ -308,10 +308,21 @@ std::string Painter::paint() && {
 
 namespace counterion {
 
-std::string svg_of(const Curve& curve, int width, int height) {
-  const report::Drawable drawable(curve);
+namespace {
+
+std::string picture(const report::Drawable& drawable, int width, int height) {
   const auto layout = report::layout_of(drawable, width, height);
   return report::Painter(drawable, layout).paint();
+}
+
+}  // namespace
+
+std::string svg_of(const Curve& curve, int width, int height) {
+  return picture(report::Drawable(curve), width, height);
+}
+
+std::string svg_of(const Course& course, int width, int height) {
+  return picture(report::Drawable(course), width, height);
 }
 
 }  // namespace counterion

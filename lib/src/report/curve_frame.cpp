@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "curve_frame.hpp"
 
+#include "batch_sections.hpp"
 #include "page.hpp"
 #include "words.hpp"
 
@@ -9,6 +10,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace counterion::report {
@@ -16,6 +18,29 @@ namespace {
 
 constexpr double most_grams = 1e9, least_grams = 1e-9, least_ph = -2, most_ph = 16, far_off = 2;
 constexpr std::size_t longest_title = 160, longest_what = 160, longest_label = 40, most_told = 12;
+
+/// The days after which an axis of time has gone as far as for every tenfold of them later on.
+constexpr double first_stretch_days = 0.3;
+
+/// Where a time lies on its axis: the first hours in proportion, then each tenfold as long as the one before.
+double place_in_time(double days) { return std::log10(1 + days / first_stretch_days); }
+double days_at(double place) { return first_stretch_days * (std::pow(10.0, place) - 1); }
+
+constexpr std::array<std::pair<double, std::string_view>, 10> named_times{
+    {{0, "mixing"}, {1, "1 day"}, {7, "1 week"}, {30.4, "1 month"}, {91.3, "3 months"}, {182.6, "6 months"},
+     {365.25, "1 year"}, {730.5, "2 years"}, {1826.25, "5 years"}, {3652.5, "10 years"}}};
+
+Curve over_time(const Course& course) {
+  Curve curve;
+  curve.title = course.title;
+  curve.what = "after mixing";
+  curve.window = course.window;
+  for (const auto& point : course.points)
+    curve.points.push_back({place_in_time(point.days), point.ph, point.low, point.high});
+  for (const auto& mark : course.readings)
+    curve.readings.push_back({place_in_time(mark.days), mark.ph, mark.label});
+  return curve;
+}
 
 bool can_be_ph(double ph) { return ph >= least_ph && ph <= most_ph; }  // false for NaN
 
@@ -120,19 +145,20 @@ std::string figures_of_window(const Curve& curve) {
   return span_text(if_finite(curve.window->first), if_finite(curve.window->second));
 }
 
-std::string marks_told(std::string_view name, const std::vector<CurveMark>& marks) {
+std::string marks_told(std::string_view name, const Drawable& curve, const std::vector<CurveMark>& marks) {
   std::vector<std::string> texts;
   for (const auto& mark : marks) {
     if (texts.size() == most_told) break;
-    texts.push_back(mark_text(mark));
+    texts.push_back(mark_text(curve, mark));
   }
   if (marks.size() > texts.size()) texts.push_back(fmt::format("{} more", marks.size() - texts.size()));
   return texts.empty() ? "" : fmt::format(" {}: {}.", name, fmt::join(texts, "; "));
 }
 
-std::string course_told(const std::vector<CurvePoint>& points) {
+std::string course_told(const Drawable& curve) {
+  const auto& points = curve.points;
   if (points.empty()) return "There is no curve to draw.";
-  const auto at = [](const CurvePoint& p) { return fmt::format("{} at {} g", ph_text(p.ph), amount_text(p.grams)); };
+  const auto at = [&](const CurvePoint& p) { return ph_text(p.ph) + " " + curve.place_text(p.grams); };
   const auto& first = points.front();
   const auto& last = points.back();
   if (points.size() == 1) return "Expected pH " + at(first) + ".";
@@ -172,6 +198,8 @@ double Stretch::kept(double value) const { return std::clamp(value, low, high); 
 
 std::vector<double> Axis::ticks() const {
   std::vector<double> ticks;
+  for (const auto& tick : named) ticks.push_back(tick.at);
+  if (!named.empty()) return ticks;
   const auto first = std::llround(std::ceil(stretch.low / step - 1e-6));
   const auto last = std::llround(std::floor(stretch.high / step + 1e-6));
   for (auto i = first; i <= last; ++i) ticks.push_back(static_cast<double>(i) * step);
@@ -179,6 +207,8 @@ std::vector<double> Axis::ticks() const {
 }
 
 std::string Axis::text(double tick) const {
+  const auto own = std::ranges::find(named, tick, &NamedTick::at);
+  if (own != named.end()) return own->name;
   if (tick == 0) return "0";
   const double places = std::clamp(-std::floor(std::log10(step) + 1e-6), 0.0, 12.0);
   return fmt::format("{:.{}f}", tick, static_cast<int>(places));
@@ -198,6 +228,35 @@ Axis whole_axis_over(const Stretch& stretch, int most_steps) {
 Axis half_axis_over(const Stretch& stretch, int most_steps) {
   const double step = axis_over(stretch, most_steps).step;
   return {grown(stretch, step / 2), step};
+}
+
+Axis time_axis_over(const Stretch& stretch, double width, double gap, WidthOf width_of) {
+  std::vector<NamedTick> all;
+  for (const auto& [days, name] : named_times)
+    if (const double at = place_in_time(days); at >= stretch.low && at <= stretch.high)
+      all.push_back({at, std::string(name)});
+  Axis axis{stretch, 1, {}};
+  if (all.empty()) return axis;
+  const NamedTick last = all.back();
+  const auto left = [&](const NamedTick& tick) { return stretch.share(tick.at) * width - width_of(tick.name) / 2; };
+  const auto right = [&](const NamedTick& tick) { return left(tick) + width_of(tick.name) + gap; };
+  for (const auto& tick : all) {
+    const bool first = axis.named.empty();
+    const bool fits = (first || left(tick) > right(axis.named.back())) && right(tick) < left(last);
+    if (fits || tick.at == last.at) axis.named.push_back(tick);
+  }
+  return axis;
+}
+
+Drawable::Drawable(const Course& course) : Drawable(over_time(course)) { in_time = true; }
+
+std::string Drawable::place_text(double at_grams) const {
+  if (!in_time) return fmt::format("at {} g", amount_text(at_grams));
+  const double days = days_at(at_grams);
+  if (days < 1e-6) return "at mixing";
+  std::string time = time_text(days);
+  std::ranges::replace(time, no_break, ' ');
+  return "after " + time;
 }
 
 Drawable::Drawable(const Curve& curve) : Curve(curve) {
@@ -235,17 +294,17 @@ std::string aim_text(const Curve& curve) { return "aim " + figures_of_aim(curve)
 
 std::string window_text(const Curve& curve) { return "suits everything, " + figures_of_window(curve); }
 
-std::string mark_text(const CurveMark& mark) {
-  const std::string place = fmt::format("pH {} at {} g", ph_text(mark.ph), amount_text(mark.grams));
+std::string mark_text(const Drawable& curve, const CurveMark& mark) {
+  const std::string place = fmt::format("pH {} {}", ph_text(mark.ph), curve.place_text(mark.grams));
   return mark.label.empty() ? place : mark.label + ", " + place;
 }
 
 std::string told(const Drawable& curve) {
-  std::string text = course_told(curve.points);
+  std::string text = course_told(curve);
   if (!curve.points.empty()) text += interval_told(curve.points.back());
   if (curve.target) text += " The aim: pH " + figures_of_aim(curve) + ".";
   if (curve.window) text += " What suits everything: pH " + figures_of_window(curve) + ".";
-  return text + marks_told("Read", curve.readings) + marks_told("Planned", curve.steps);
+  return text + marks_told("Read", curve, curve.readings) + marks_told("Planned", curve, curve.steps);
 }
 
 }  // namespace counterion::report

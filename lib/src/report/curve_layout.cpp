@@ -41,6 +41,8 @@ double widest(const Axis& axis) {
   return wide;
 }
 
+double text_width(std::string_view text) { return width_of(text, text_size); }
+
 /// As many steps as leave the longest number room beside its neighbours.
 Axis grams_axis(const Stretch& grams, double width) {
   for (int most = static_cast<int>(width / 55); most > 1; --most) {
@@ -68,7 +70,8 @@ Layout layout_of(const Drawable& curve, int width, int height) {
   layout.plot = {0, top, layout.width - edge - 8, layout.height - below};
   layout.ph = half_axis_over(curve.ph, std::clamp(static_cast<int>(layout.plot.height() / 24), 3, 14));
   layout.plot.left = edge + std::max(widest(layout.ph), width_of("pH", text_size)) + 10;
-  layout.grams = grams_axis(curve.grams, layout.plot.width());
+  layout.grams = curve.in_time ? time_axis_over(curve.grams, layout.plot.width(), 6, text_width)
+                               : grams_axis(curve.grams, layout.plot.width());
   return layout;
 }
 

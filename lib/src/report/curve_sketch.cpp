@@ -34,6 +34,8 @@ double between(const std::vector<CurvePoint>& points, double grams) {
   return a.*value + share * (b.*value - a.*value);
 }
 
+double columns_wide(std::string_view text) { return static_cast<double>(columns_of(text)); }
+
 /// The curve on a raster of characters; row 0 is the top.
 class Raster {
  public:
@@ -84,7 +86,8 @@ Raster::Raster(const Sheet& sheet, const Drawable& curve)
   margin_ = widest_beside();
   const std::size_t columns = std::min(most_columns, sheet.width() - margin_ - 7);
   for (auto& row : cells_) row.resize(columns);
-  grams_ = axis_over(curve.grams, static_cast<int>(columns / columns_per_tick));
+  grams_ = curve.in_time ? time_axis_over(curve.grams, static_cast<double>(columns), 2, columns_wide)
+                         : axis_over(curve.grams, static_cast<int>(columns / columns_per_tick));
   interval();
   window();
   aim();
@@ -278,8 +281,9 @@ std::vector<std::string> lines_of(const std::string& text) {
 
 namespace counterion {
 
-std::vector<std::string> sketch_of(const Curve& curve, const TextStyle& style) {
-  const report::Drawable drawable(curve);
+namespace {
+
+std::vector<std::string> sketch(const report::Drawable& drawable, const TextStyle& style) {
   report::Sheet sheet(style);
   const auto title = sheet.look(report::Look::strong, report::unbroken(drawable.title));
   if (!title.empty()) sheet.paragraph(title, 0, 2);
@@ -293,6 +297,16 @@ std::vector<std::string> sketch_of(const Curve& curve, const TextStyle& style) {
   if (!drawable.what.empty()) sheet.paragraph(drawable.what, raster.margin() + 7, raster.margin() + 7);
   report::say_legend(sheet, drawable);
   return report::lines_of(std::move(sheet).finish());
+}
+
+}  // namespace
+
+std::vector<std::string> sketch_of(const Curve& curve, const TextStyle& style) {
+  return sketch(report::Drawable(curve), style);
+}
+
+std::vector<std::string> sketch_of(const Course& course, const TextStyle& style) {
+  return sketch(report::Drawable(course), style);
 }
 
 }  // namespace counterion

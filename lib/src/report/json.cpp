@@ -15,7 +15,7 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 /// Version of this JSON's shape: lib/schemas/check.schema.json.
-constexpr const char* json_schema_version = "1.2";
+constexpr const char* json_schema_version = "1.3";
 
 Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
 Json number(const std::optional<double>& value) { return value ? number(*value) : Json(nullptr); }
@@ -146,7 +146,9 @@ class Writer {
               {"widest", span(window.widest)},
               {"margin", {{"meter_pH", number(window.margin.meter)},
                           {"dosing_pH", number(window.margin.dosing)},
-                          {"drift_pH", number(window.margin.drift)}}}};
+                          {"drift_pH", number(window.margin.drift)},
+                          {"fall_pH", number(window.margin.fall)},
+                          {"rise_pH", number(window.margin.rise)}}}};
     json["low_bound_by"] = edges(window.low_bound_by, true);
     json["high_bound_by"] = edges(window.high_bound_by, false);
     json["next_low_bound_by"] = edges(window.next_low, true);

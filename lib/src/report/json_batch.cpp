@@ -2,6 +2,8 @@
 #include <counterion/report/batch.hpp>
 #include <counterion/report/json.hpp>
 
+#include "json_drift.hpp"
+
 #include <nlohmann/json.hpp>
 
 #include <cmath>
@@ -152,16 +154,23 @@ Json release(const BatchAnswer& answer) {
   return {{"low_pH", number(answer.release->low)}, {"high_pH", number(answer.release->high)}};
 }
 
-/// The sources that the order of work cites, among those of the rest.
+void add_source(const std::string& key, const Tables& tables, Json& sources) {
+  const auto* source = tables.source(key);
+  if (source && !sources.contains(key))
+    sources[key] = {
+        {"kind", source->kind},
+        {"citation", source->citation},
+        {"date_seen", source->date_seen.empty() ? Json(nullptr) : Json(source->date_seen)}};
+}
+
+/// The sources that the order of work and the forecast cite, among those of the rest.
 void add_sources(const BatchAnswer& answer, Json& sources) {
-  for (const auto& step : answer.work) {
-    const auto* source = step.row_id.empty() ? nullptr : answer.check.tables.source(step.source);
-    if (source && !sources.contains(step.source))
-      sources[step.source] = {
-          {"kind", source->kind},
-          {"citation", source->citation},
-          {"date_seen", source->date_seen.empty() ? Json(nullptr) : Json(source->date_seen)}};
-  }
+  const Tables& tables = answer.check.tables;
+  for (const auto& step : answer.work)
+    if (!step.row_id.empty()) add_source(step.source, tables, sources);
+  if (!answer.keeping) return;
+  for (const auto& cause : answer.keeping->drift.causes) add_source(cause.source, tables, sources);
+  for (const auto& one : answer.keeping->drift.untimed) add_source(one.source, tables, sources);
 }
 
 }  // namespace
@@ -178,6 +187,8 @@ std::string json_report(const BatchAnswer& answer, int indent) {
   json["release"] = release(answer);
   json["order_of_work"] = work(answer);
   json["buffers"] = buffers(answer);
+  json["drift"] = Json::parse(report::json_of_keeping(answer));
+  json["series"] = Json::parse(report::json_of_series(answer));
   add_sources(answer, json["sources"]);
   return json.dump(indent, ' ', false, Json::error_handler_t::replace);
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <counterion/report/batch.hpp>
 
+#include "batch_sections.hpp"
 #include "facts.hpp"
 #include "sections.hpp"
 #include "words.hpp"
@@ -240,6 +241,7 @@ std::string foreseen_report(const BatchAnswer& answer, const TextStyle& style) {
   report::say_slips(page, answer);
   report::say_distribution(page, answer);
   report::say_prediction(page, false);
+  report::say_keeping(page, answer);
   report::say_measurements(page, answer);
   report::say_buffers(page, answer);
   report::say_sources(page);
@@ -255,6 +257,7 @@ std::string dosing_report(const BatchAnswer& answer, const TextStyle& style,
   report::say_slips(page, answer);
   report::say_plan(page, answer);
   report::say_amounts(page, false);
+  report::say_keeping_shortly(page, answer);
   report::say_buffers(page, answer);
   report::say_work(page, answer);
   if (!again.empty()) page.heading("Next, with what you read"), page.paragraph(again, 2, 4);

@@ -5,8 +5,10 @@
 
 #include <counterion/answer/check.hpp>
 #include <counterion/batch/sampled.hpp>
+#include <counterion/batch/storage.hpp>
 #include <counterion/dosing/buffer.hpp>
 #include <counterion/dosing/plan.hpp>
+#include <counterion/reading/series.hpp>
 
 namespace counterion {
 
@@ -21,6 +23,10 @@ struct BatchOptions : CheckOptions {
   std::optional<BufferAim> hold;     ///< which buffer would hold the pH? (pH 0: the target)
   std::optional<double>
       sample_g;  ///< the readings were taken on a sample of this size, which does not go back
+  std::vector<Stay> storage;  ///< how the product is kept, one stay after another, over all of which
+                              ///< its pH is foretold; empty: two years at 25 °C. The
+                              ///< last may have 0 days: it goes on to two years
+  std::vector<double> days;   ///< at which the forecast looks, ascending; empty: it chooses
 };
 
 /// A measurement that would make the predicted pH surer, and what would be left.
@@ -46,6 +52,34 @@ struct CurveStep {
   double ph = 0, low = 0, high = 0;
 };
 
+/// A reading worth taking while the product is kept.
+struct FollowUp {
+  double days = 0;  ///< since mixing
+  double ph = 0, low = 0,
+         high = 0;  ///< to expect, with its 90 % interval; the meter counts until it has been read
+};
+
+/// A stay in the warm, and for each reaction what it stands for at 25 °C.
+struct WarmStay {
+  Stay stay;
+  std::vector<ShelfTime> at_25_celsius;
+};
+
+/// A middle that moves by more than this is to be held.
+inline constexpr double most_drift_ph = 0.2;
+
+/// Whether the pH will stay where it is, or, where grams are asked for, where they bring it.
+struct Keeping {
+  std::vector<Stay> storage;         ///< as the forecast took it
+  Drift drift;
+  std::optional<Leaves> leaves;      ///< the window; none where there is none, or where it stands outside
+  std::vector<FollowUp> follow_ups;  ///< in their order; empty where nothing is known to happen
+  std::optional<Buffers> buffers;    ///< that would hold it within `most_drift_ph`, the best two; none
+                                     ///< where it moves less and does not leave the window
+  std::vector<WarmStay> warm_stays;  ///< of the storage
+  double air_ph = 0;  ///< what carbon dioxide from the air may move it by
+};
+
 /// The answer. `check` is about the batch as it stands: with all that was weighed in, as its
 /// readings have it.
 struct BatchAnswer {
@@ -61,10 +95,12 @@ struct BatchAnswer {
   std::optional<Interval> release;  ///< readings at which the batch may go out
   std::vector<WorkStep> work;
   std::optional<Buffers> buffers;
+  std::optional<Keeping> keeping;     ///< none without a water phase
+  std::vector<JudgedReading> series;  ///< later readings against the forecast
 };
 
-/// What pH a batch has, how sure that is, what decides it and which measurement would help; no
-/// amounts. Throws as `check` and `calibrate` do.
+/// What pH a batch has, how sure that is, what decides it, whether it will stay and which
+/// measurement would help; no amounts. Throws as `check`, `calibrate` and `drift_of` do.
 BatchAnswer foresee(const Formula& formula, const Tables& tables = Tables::built_in(),
                     const BatchOptions& options = {});
 
