@@ -298,7 +298,8 @@ TEST_CASE("a product in which nothing reacts stays where it is, and costs its ta
   CHECK(drift.low == drift.high);
   const auto judged = judge(cream.formula, cream.tables);
   CHECK(judged.window.margin.drift == 0);
-  CHECK(judged.window.margin.off_low() == judged.window.margin.total());
+  CHECK(judged.window.margin.fall == 0);
+  CHECK(judged.window.margin.rise == 0);
 }
 
 TEST_CASE("a target keeps off the edge that the product drifts towards") {

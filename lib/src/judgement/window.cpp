@@ -50,11 +50,20 @@ double overall_desirability(const std::vector<WorkingRange>& ranges, double ph) 
   return ranges.empty() ? 1 : std::exp(sum / static_cast<double>(ranges.size()));
 }
 
+/// What is left of [low, high] off both edges: by what meter and dosing may do, at most a quarter of it on each side,
+/// then by what the product moves while it is kept, as far as there is room for it.
+Interval off_the_edges(double low, double high, const Margin& margin) {
+  const double tools = std::min(margin.meter + margin.dosing, (high - low) / 4);
+  const double room = high - low - 2 * tools, moves = margin.fall + margin.rise;
+  const double share = moves > room ? room / moves : 1;
+  return {low + tools + share * margin.fall, high - tools - share * margin.rise};
+}
+
 /// Best pH on a grid of 0.05 inside [low, high], off both edges by what may happen; among equals the one nearest to
 /// `wish`.
 double best_target(const std::vector<WorkingRange>& ranges, double low, double high, const Margin& margin, double wish) {
-  const double room = (high - low) / 4;
-  low += std::min(margin.off_low(), room), high -= std::min(margin.off_high(), room);
+  const Interval left = off_the_edges(low, high, margin);
+  low = left.low, high = left.high;
   double best = 0.5 * (low + high), best_value = -1;
   const int first = static_cast<int>(std::ceil(low * 20 - 1e-9));
   const int last = static_cast<int>(std::floor(high * 20 + 1e-9));

@@ -56,8 +56,6 @@ struct Margin {
   double fall = 0;      ///< what it is expected to move down by while the product is kept
   double rise = 0;      ///< what it is expected to move up by
   double total() const { return meter + dosing + drift; }
-  double off_low() const { return meter + dosing + fall; }
-  double off_high() const { return meter + dosing + rise; }
 };
 
 /// The feasible window of pH. Indices point into `ranges`.
