@@ -138,7 +138,12 @@ class Explainer {
     last.added = portions_of(readings_);
     const auto light =
         calibrate(formula(), std::vector{last}, tables_, conditions_, circumstances_.bench).readings.front();
-    MeasurementInLight measured{qualities_.back(), light.expected, light.low, light.high, last.ph,
+    MeasurementInLight measured{qualities_.back(),
+                                half_of_tools(qualities_.back(), tables_),
+                                light.expected,
+                                light.low,
+                                light.high,
+                                last.ph,
                                 light.surprise};
     const double z = std::abs(light.surprise);
     measured.once_in = 1 / std::max(1e-300, std::erfc(z / std::sqrt(2.0)));

@@ -138,9 +138,9 @@ class Mender {
   void mend_cause() {
     switch (way_of(cause().hypothesis.kind)) {
       case Way::read:
-        add(MendAction::read_again, "The batch may be as it should be: " + cause().what_to_check);
+        add(MendAction::read_again, "The batch may be as it should be. " + cause().what_to_check);
         break;
-      case Way::wait: add(MendAction::wait, "It may come right by itself: " + cause().what_to_check); break;
+      case Way::wait: add(MendAction::wait, "It may come right by itself. " + cause().what_to_check); break;
       case Way::away:
         add(MendAction::throw_away, "What grows in it cannot be taken out again.").after.ph.reset();
         break;
@@ -307,7 +307,7 @@ class Mender {
     const auto checked = check(learned_.formula, tables_, options);
     if (!checked.prediction) return;
     auto& standing = explanation_.standings.back();
-    standing = beside_.mended(learned_.formula, learned_.knowledge);
+    standing = beside_.standing_of(learned_.formula, {}, learned_.knowledge);
     standing.ph = checked.prediction->ph;
     if (!checked.adjustment_needed && standing.in_window) {
       add(MendAction::accept, cause().hypothesis.kind == "none"

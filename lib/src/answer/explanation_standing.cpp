@@ -90,8 +90,9 @@ Standing Beside::compared(const Formula& batch, const Judged& judged,
   return standing;
 }
 
-Standing Beside::standing_of(const Formula& batch, const Variation& loose) const {
-  auto standing = compared(batch, judged(batch), std::nullopt);
+Standing Beside::standing_of(const Formula& batch, const Variation& loose,
+                             const BatchKnowledge& knowledge) const {
+  auto standing = compared(batch, judged(batch, knowledge), std::nullopt);
   const bool more = loose.carbonate_mol_per_kg > 0 || loose.alkali_mol_per_kg != 0;
   if (!more) return standing;
   Conditions conditions;

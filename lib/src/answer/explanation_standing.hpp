@@ -13,7 +13,8 @@ class Beside {
   Beside(const Formula& intended, const CheckOptions& options, const Tables& tables);
 
   /// A batch as it stands; `loose` is what came along that no line says.
-  Standing standing_of(const Formula& batch, const Variation& loose = {}) const;
+  Standing standing_of(const Formula& batch, const Variation& loose = {},
+                       const BatchKnowledge& knowledge = {}) const;
   /// A batch after it was brought to a pH.
   Standing mended(const Formula& batch, const BatchKnowledge& knowledge = {}) const;
   /// The pH to bring a batch to: the wish, that of the formula where it suits everything, or that of

@@ -84,6 +84,8 @@ class Writer {
     Json json{{"read_pH", number(from.quality.read_ph)},
               {"corrected_pH", number(from.quality.corrected_ph)},
               {"half_width_pH", number(from.quality.half_ph)},
+              {"tools_half_width_pH", number(from.half_of_tools)},
+              {"shown_by_a_right_meter_pH", number(from.read)},
               {"expected_pH", number(from.expected)},
               {"low_pH", number(from.low)},
               {"high_pH", number(from.high)},

@@ -136,7 +136,13 @@ std::string do_line(const Explanation& explanation) {
                            ? explained.checks.front().check
                            : explained.checks.front().what_to_do.front());
   if (!mend) return "read it once more.";
-  std::string text = action_text(*mend, false);
+  const auto& cause = first_cause(explanation);
+  if (mend->action == MendAction::read_again || mend->action == MendAction::wait)
+    return cause.what_to_check + " Add nothing before that.";
+  std::string text;
+  if (cause.hypothesis.kind == "none" && changes_the_batch(mend->action))
+    text = "nothing is wrong with it; as it stands it still needs its pH set: ";
+  text += action_text(*mend, false);
   if (mend->after.ph && changes_the_batch(mend->action) && mend->withheld.empty())
     text += fmt::format("; it then has about pH {}", ph_text(*mend->after.ph));
   return text + "." + (mend->withheld.empty() ? "" : " " + mend->withheld);
@@ -167,12 +173,14 @@ std::string effect_text(const ReadingEffect& effect) {
   if (effect.shift_ph != 0) size = fmt::format("{:+.2f} pH", effect.shift_ph);
   if (effect.half_ph > 0)
     size += fmt::format("{}±{:.2f} pH", size.empty() ? "" : ", ", effect.half_ph);
-  return fmt::format("{}: {}. To be rid of it: {}.", effect.what, size, effect.what_to_do);
+  return fmt::format("{}: {}. Better: {}.", effect.what, size, effect.what_to_do);
 }
 
 void say_measurement(Page& page, const Explanation& explanation) {
   const auto& quality = explanation.measurement->quality;
-  page.heading(fmt::format("How good the reading is: ±{:.2f} pH nine times in ten", quality.half_ph));
+  page.heading(fmt::format("How good the reading is: {} off by less than {:.2f} pH nine times in ten",
+                           explanation.options.taken.back().measuring.method == Method::strip ? "a strip" : "the meter",
+                           explanation.measurement->half_of_tools));
   if (std::abs(quality.corrected_ph - quality.read_ph) > 0.005)
     page.paragraph(fmt::format("Read {}; the product itself then has {}.", ph_text(quality.read_ph),
                                ph_text(quality.corrected_ph)),
@@ -181,8 +189,7 @@ void say_measurement(Page& page, const Explanation& explanation) {
   std::size_t shown = 0;
   for (const auto& effect : quality.effects) {
     const bool known = effect.shift_ph != 0;  // what moves it is always said
-    if (shown >= most && !known) continue;
-    ++shown;
+    if (!known && shown++ >= most) continue;
     page.paragraph(effect_text(effect) + page.cite(effect.source, effect.row_id), 2, 4);
   }
 }
@@ -201,18 +208,37 @@ std::string cited_mishap(Page& page, const Cause& cause) {
   return {};
 }
 
+std::size_t causes_shown(const Page& page, const Explanation& explanation) {
+  const auto& causes = explanation.explained.causes;
+  const std::size_t most = std::min(page.style.all ? most_causes_all : most_causes, causes.size());
+  std::size_t shown = 0;
+  while (shown < most && (shown == 0 || page.style.all || causes[shown].probability >= worth_naming)) ++shown;
+  return shown;
+}
+
+std::string finding_text(const Explanation& explanation, const Finding& finding) {
+  if (finding.grams) return fmt::format("the batch weighs {}", grams_text(*finding.grams));
+  std::string text = finding.check + ": " + (finding.kind.empty() ? "nothing" : finding.kind);
+  return finding.item ? text + " of " + item_name(explanation.check, *finding.item) : text;
+}
+
+void say_findings(Page& page, const Explanation& explanation) {
+  std::vector<std::string> words;
+  for (const auto& finding : explanation.options.findings)
+    words.push_back(finding_text(explanation, finding));
+  if (!words.empty()) page.paragraph("Counted in: " + joined(words) + ".", 2, 4);
+}
+
 void say_causes(Page& page, const Explanation& explanation) {
   const auto& explained = explanation.explained;
   page.heading(fmt::format("What it may be, of {} things thought of", explained.thought_of));
+  say_findings(page, explanation);
   if (explained.near_equal > 1)
-    page.paragraph(page.look(Look::warning, fmt::format("The first {} are about as likely as each other: the "
-                                                        "reading alone does not tell them apart.",
+    page.paragraph(page.look(Look::warning, fmt::format("The first {} are about as likely as each other.",
                                                         explained.near_equal)),
                    2, 4);
-  const std::size_t most = page.style.all ? most_causes_all : most_causes;
-  for (std::size_t c = 0; c < std::min(most, explained.causes.size()); ++c) {
+  for (std::size_t c = 0; c < causes_shown(page, explanation); ++c) {
     const auto& cause = explained.causes[c];
-    if (c > 0 && cause.probability < worth_naming && !page.style.all) break;
     std::string text = fmt::format("{}. {}: {}", c + 1, chance_text(cause.probability),
                                    page.look(Look::strong, unbroken(cause.hypothesis.what)));
     if (cause.ph) text += fmt::format(" (would read {:.1f})", *cause.ph);
@@ -223,14 +249,27 @@ void say_causes(Page& page, const Explanation& explanation) {
 
 // ---- the checks ----
 
-std::string outcome_text(const Explanation& explanation, const CheckOutcome& outcome) {
+/// The number of a cause in the list above, or its name.
+std::string short_cause(const Page& page, const Explanation& explanation, std::size_t cause) {
+  if (cause < causes_shown(page, explanation)) return fmt::format("cause{}{}", no_break, cause + 1);
+  return unbroken(explanation.explained.causes[cause].hypothesis.what);
+}
+
+/// What is found; a cause by its number.
+std::string found_text(const Page& page, const Explanation& explanation, const std::string& what) {
+  const auto& causes = explanation.explained.causes;
+  for (std::size_t c = 0; c < causes_shown(page, explanation); ++c)
+    if (causes[c].hypothesis.what == what) return "it shows " + short_cause(page, explanation, c);
+  return unbroken(what);
+}
+
+std::string outcome_text(const Page& page, const Explanation& explanation, const CheckOutcome& outcome) {
   std::vector<std::string> leading;
   for (const auto& [cause, probability] : outcome.leading)
     if (probability > 0.1 || leading.empty())
-      leading.push_back(fmt::format("{} ({})", unbroken(explanation.explained.causes[cause].hypothesis.what),
-                                    chance_text(probability)));
-  return fmt::format("If {} ({}): {}.", unbroken(outcome.what), chance_text(outcome.probability),
-                     joined(leading));
+      leading.push_back(fmt::format("{} ({})", short_cause(page, explanation, cause), chance_text(probability)));
+  return fmt::format("If {} ({}): then {}.", found_text(page, explanation, outcome.what),
+                     chance_text(outcome.probability), fmt::format("{}", fmt::join(leading, ", ")));
 }
 
 void say_check(Page& page, const Explanation& explanation, const AdvisedCheck& check) {
@@ -241,19 +280,23 @@ void say_check(Page& page, const Explanation& explanation, const AdvisedCheck& c
   page.paragraph(text, 2, 4);
   const std::size_t most = page.style.all ? check.outcomes.size() : most_outcomes;
   for (std::size_t o = 0; o < std::min(most, check.outcomes.size()); ++o)
-    page.paragraph(outcome_text(explanation, check.outcomes[o]), 4, 6);
+    page.paragraph(outcome_text(page, explanation, check.outcomes[o]), 4, 6);
 }
 
 void say_checks(Page& page, const Explanation& explanation) {
   const auto& checks = explanation.explained.checks;
-  if (checks.empty()) return;
+  const bool as_expected = first_cause(explanation).hypothesis.kind == "none" &&
+                           explanation.measurement->difference == Difference::inside;
+  if (checks.empty() || (as_expected && !page.style.all)) return;
   page.heading("What to check first, and what each outcome would mean");
   const std::size_t most = page.style.all ? checks.size() : 1;
   for (std::size_t c = 0; c < std::min(most, checks.size()); ++c) say_check(page, explanation, checks[c]);
   const auto& first = checks.front();
-  page.paragraph(page.look(Look::faint, fmt::format("Then ask again with --found \"{}: …\" (what you found, or "
-                                                    "'nothing').",
-                                                    first.check)),
+  page.paragraph(page.look(Look::faint, fmt::format("Then ask again with {}.",
+                                                    first.check == "weigh-batch"
+                                                        ? std::string("--weight and its grams")
+                                                        : fmt::format("--found \"{}: nothing\", or what it found",
+                                                                      first.check))),
                  2, 4);
 }
 
@@ -279,9 +322,25 @@ std::string standing_text(Page& page, const Standing& standing) {
   return fmt::format("{}", fmt::join(words, "; "));
 }
 
+/// Mends that are the same for several causes are said once.
+bool said_already(const Explanation& explanation, const Mend& mend) {
+  if (mend.action != MendAction::read_again) return false;
+  for (const auto& other : explanation.mends)
+    if (&other == &mend) return false;
+    else if (other.action == mend.action) return true;
+  return false;
+}
+
+std::string numbers_of(const Explanation& explanation, const Mend& mend) {
+  std::vector<std::string> numbers;
+  for (const auto& other : explanation.mends)
+    if (&other == &mend || (mend.action == MendAction::read_again && other.action == mend.action))
+      numbers.push_back(std::to_string(other.cause + 1));
+  return joined(numbers);
+}
+
 void say_mend(Page& page, const Explanation& explanation, const Mend& mend) {
-  const auto& cause = explanation.explained.causes[mend.cause];
-  std::string text = mend.first ? fmt::format("{}. {}: ", mend.cause + 1, unbroken(cause.hypothesis.what)) : "Or ";
+  std::string text = mend.first ? fmt::format("{}. ", numbers_of(explanation, mend)) : "Or ";
   text += page.look(Look::strong, action_text(mend, page.style.all));
   if (mend.after.ph && changes_the_batch(mend.action))
     text += fmt::format("; then about pH {}", ph_text(*mend.after.ph));
@@ -299,11 +358,11 @@ void say_mend(Page& page, const Explanation& explanation, const Mend& mend) {
 
 void say_mends(Page& page, const Explanation& explanation) {
   if (explanation.mends.empty()) return;
-  page.heading("What to do now, by cause");
+  page.heading("What to do now, by the numbers above");
   if (!explanation.withheld.empty())
     page.paragraph(page.look(Look::bad, unbroken(explanation.withheld)), 2, 4);
   for (const auto& mend : explanation.mends)
-    if (mend.first || page.style.all) say_mend(page, explanation, mend);
+    if ((mend.first || page.style.all) && !said_already(explanation, mend)) say_mend(page, explanation, mend);
 }
 
 // ---- the rest ----

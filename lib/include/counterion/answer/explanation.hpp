@@ -55,6 +55,7 @@ inline constexpr std::array<std::string_view, 3> difference_names{"inside", "may
 /// The last reading against what was expected of it.
 struct MeasurementInLight {
   MeasurementQuality quality;  ///< `corrected_ph` is that of the product itself
+  double half_of_tools = 0;    ///< 90 % half width of what meter or strip are off by, pH units
   double expected = 0;         ///< pH that was expected to be read
   double low = 0, high = 0;    ///< 90 % interval of what would be read, measurement included
   double read = 0;             ///< pH that the meter would have shown, were its own scale right
