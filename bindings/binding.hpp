@@ -26,6 +26,7 @@ void register_dosing(py::module_& module);
 void register_buffer(py::module_& module);
 void register_answer(py::module_& module);
 void register_batch_answer(py::module_& module);
+void register_explanation(py::module_& module);
 
 /// Throws BadInput with one fault.
 [[noreturn]] void refuse(std::string found, std::string expected);

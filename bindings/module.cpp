@@ -25,4 +25,5 @@ COUNTERION_MODULE(_core, module) {
   register_buffer(module);
   register_answer(module);
   register_batch_answer(module);
+  register_explanation(module);
 }

@@ -241,7 +241,7 @@ void say_causes(Page& page, const Explanation& explanation) {
     const auto& cause = explained.causes[c];
     std::string text = fmt::format("{}. {}: {}", c + 1, chance_text(cause.probability),
                                    page.look(Look::strong, unbroken(cause.hypothesis.what)));
-    if (cause.ph) text += fmt::format(" (would read {:.1f})", *cause.ph);
+    if (cause.ph) text += fmt::format(" (pH {:.1f} with it)", *cause.ph);
     page.paragraph(text + ". " + cause.how_it_shows + cited_mishap(page, cause), 2, 5);
   }
   page.paragraph(page.look(Look::faint, caveat), 2, 2);
