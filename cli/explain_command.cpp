@@ -47,7 +47,8 @@ std::string in_cell(std::string_view text) {
 }
 
 void require_one_line(std::string_view text, std::string_view option) {
-  if (text.find_first_of("\r\n") != text.npos) refuse(fmt::format("{} has a line break", option), "one line");
+  if (text.find_first_of("\r\n") != text.npos)
+    refuse(fmt::format("{} has a line break", option), "one line");
 }
 
 /// Reads a piece of a log; faults are those of the option.
@@ -104,7 +105,9 @@ void add_typed(const Asked& asked, const Tables& tables, Taken& taken) {
 
 // ---- the log ----
 
-std::string now() { return fmt::format("{:%Y-%m-%dT%H:%MZ}", fmt::gmtime(std::time(nullptr))); }
+std::string now() {
+  return fmt::format("{:%Y-%m-%dT%H:%MZ}", fmt::gmtime(std::time(nullptr)));
+}
 
 /// Whether lines of a log say when they were written; so does a log that is yet to be made.
 bool has_times(const std::string& path, const Tables& tables, std::string_view with) {
@@ -135,8 +138,10 @@ NewReading new_reading_of(const std::string& text, const Asked& asked, const Tab
 
 void take_log(const Asked& asked, const Tables& tables, ExplainOptions& options) {
   if (!asked.append && !asked.readings.empty())
-    refuse("--reading and --log together", "one of them, or --append to write the reading into the log");
-  if (asked.append && asked.readings.empty()) refuse("--append without --reading", "a reading to write");
+    refuse("--reading and --log together",
+           "one of them, or --append to write the reading into the log");
+  if (asked.append && asked.readings.empty())
+    refuse("--append without --reading", "a reading to write");
   if (asked.append)
     for (const auto& text : asked.readings)
       append_reading(asked.log, new_reading_of(text, asked, tables), tables, asked.with);
@@ -157,17 +162,21 @@ void take_readings(const Asked& asked, const Tables& tables, ExplainOptions& opt
   for (auto& taken : options.taken) add_typed(asked, tables, taken);
 }
 
-ExplainOptions explain_options_of(const Asked& asked, const Formula& formula, const Tables& tables) {
+ExplainOptions explain_options_of(const Asked& asked, const Formula& formula,
+                                  const Tables& tables) {
   ExplainOptions options;
   static_cast<CheckOptions&>(options) = options_of(asked);
   options.meter_stated = !asked.meter.empty();
   if (asked.log.empty() && asked.readings.empty())
     refuse("nothing that was read", "--reading PH or --log FILE");
-  for (const auto& text : asked.found) options.findings.push_back(finding_named(text, formula, tables));
+  for (const auto& text : asked.found)
+    options.findings.push_back(finding_named(text, formula, tables));
   if (!asked.weight.empty())
     options.findings.push_back({"weigh-batch", {}, {}, grams_of(asked.weight, "--weight")});
-  if (asked.log.empty()) take_readings(asked, tables, options);
-  else take_log(asked, tables, options);
+  if (asked.log.empty())
+    take_readings(asked, tables, options);
+  else
+    take_log(asked, tables, options);
   return options;
 }
 

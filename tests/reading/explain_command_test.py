@@ -53,7 +53,7 @@ class Answers(unittest.TestCase):
                 (("--reading", "5 after 3 g saffron"), "saffron"),
                 (("--reading", "5", "--found", "nonsense"), "measure-again"),
                 (("--reading", "5", "--found", "measure-again: saffron"), "meter-not-calibrated"),
-                (("--reading", "5", "--method", "litmus"), "--method"),
+                (("--reading", "5", "--method", "by thumb"), "--method"),
                 (("--reading", "5", "--dilution", "a lot"), "--dilution"),
                 (("--reading", "5", "--buffer", "seven"), "--buffer"),
                 (("--reading", "5", "--buffer", "4 = 4.1\n# batch: 3 g"), "--buffer"),

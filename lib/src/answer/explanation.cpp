@@ -21,7 +21,8 @@ Conditions conditions_of(const CheckOptions& options) {
 
 std::vector<Portion> portions_of(std::span<const BatchReading> readings) {
   std::vector<Portion> all;
-  for (const auto& reading : readings) all.insert(all.end(), reading.added.begin(), reading.added.end());
+  for (const auto& reading : readings)
+    all.insert(all.end(), reading.added.begin(), reading.added.end());
   return all;
 }
 
@@ -31,8 +32,8 @@ double repeatability(const Tables& tables) {
   return 0;
 }
 
-/// 90 % half width of what the tools do to a reading; what the product itself does, such as taking up
-/// carbon dioxide, is in what is expected of it.
+/// 90 % half width of what the tools do to a reading; what the product itself does, such as taking
+/// up carbon dioxide, is in what is expected of it.
 double half_of_tools(const MeasurementQuality& quality, const Tables& tables) {
   std::set<std::string_view> rows;
   for (const auto& row : tables.levels_of("measurement")) rows.insert(row.provenance.row_id);
@@ -64,18 +65,21 @@ class Explainer {
   Explainer(const Formula& formula, const Tables& tables, const ExplainOptions& options)
       : tables_(tables),
         conditions_(conditions_of(options)),
-        explanation_{check(formula, tables, asked(options)), options, {}, {}, {}, {}, {}, {}, {}, {}} {
+        explanation_{
+            check(formula, tables, asked(options)), options, 0, {}, {}, {}, {}, {}, {}, {}, {}} {
     if (explanation_.options.readings.empty()) refuse_nothing();
     explanation_.options.taken.resize(explanation_.options.readings.size());
+    set_aside();
   }
 
   Explanation make() {
-    const auto phase =
-        water_phase_of(with_portions(formula(), portions_of(taken_readings()), tables_), tables_, conditions_);
+    const auto phase = water_phase_of(
+        with_portions(formula(), portions_of(taken_readings()), tables_), tables_, conditions_);
     if (!phase) return std::move(explanation_);
     correct_readings(*phase);
     see_circumstances();
-    const auto learned = calibrate(formula(), readings_, tables_, conditions_, circumstances_.bench);
+    const auto learned =
+        calibrate(formula(), readings_, tables_, conditions_, circumstances_.bench);
     explanation_.readings = learned.readings;
     measure();
     resolve_findings();
@@ -97,10 +101,26 @@ class Explainer {
     add_problem(problems, {}, "no reading", "the pH that was read, such as 5.2");
     throw BadInput(std::move(problems));
   }
+  /// Hundreds of readings say no more than some, and take minutes.
+  void set_aside() {
+    auto& readings = explanation_.options.readings;
+    auto& taken = explanation_.options.taken;
+    if (readings.size() <= most_readings) return;
+    explanation_.set_aside = readings.size() - most_readings;
+    const auto end = static_cast<std::ptrdiff_t>(1 + explanation_.set_aside);
+    std::vector<Portion> between;
+    for (auto reading = readings.begin() + 1; reading != readings.begin() + end; ++reading)
+      between.insert(between.end(), reading->added.begin(), reading->added.end());
+    auto& next = readings[static_cast<std::size_t>(end)].added;
+    next.insert(next.begin(), between.begin(), between.end());
+    readings.erase(readings.begin() + 1, readings.begin() + end);
+    taken.erase(taken.begin() + 1, taken.begin() + end);
+  }
   const Formula& formula() const { return explanation_.check.formula; }
   const std::vector<BatchReading>& taken_readings() const { return explanation_.options.readings; }
 
-  /// Readings as the batch had them; what dilution, temperature and age do is left to the chemistry.
+  /// Readings as the batch had them; what dilution, temperature and age do is left to the
+  /// chemistry.
   void correct_readings(const WaterPhase& phase) {
     auto& options = explanation_.options;
     for (std::size_t n = 0; n < options.readings.size(); ++n) {
@@ -126,24 +146,24 @@ class Explainer {
     for (std::size_t n = 0; n < halves.size(); ++n)
       if (halves[n] > coarser * bench.meter_ph) readings_[n].half_ph = halves[n];
     circumstances_.conditions = conditions_;
-    const auto all_of = [&](auto is) { return std::ranges::all_of(explanation_.options.taken, is); };
-    circumstances_.strip = all_of([](const Taken& t) { return t.measuring.method == Method::strip; });
-    circumstances_.meter = all_of([](const Taken& t) {
-      return t.method_stated && t.measuring.method != Method::strip;
-    });
+    const auto all_of = [&](auto is) {
+      return std::ranges::all_of(explanation_.options.taken, is);
+    };
+    circumstances_.strip =
+        all_of([](const Taken& t) { return t.measuring.method == Method::strip; });
+    circumstances_.meter = all_of(
+        [](const Taken& t) { return t.method_stated && t.measuring.method != Method::strip; });
   }
   /// The last reading against what is expected of it without the others.
   void measure() {
     auto last = readings_.back();
     last.added = portions_of(readings_);
     const auto light =
-        calibrate(formula(), std::vector{last}, tables_, conditions_, circumstances_.bench).readings.front();
-    MeasurementInLight measured{qualities_.back(),
-                                half_of_tools(qualities_.back(), tables_),
-                                light.expected,
-                                light.low,
-                                light.high,
-                                last.ph,
+        calibrate(formula(), std::vector{last}, tables_, conditions_, circumstances_.bench)
+            .readings.front();
+    MeasurementInLight measured{qualities_.back(), half_of_tools(qualities_.back(), tables_),
+                                light.expected,    light.low,
+                                light.high,        last.ph,
                                 light.surprise};
     const double z = std::abs(light.surprise);
     measured.once_in = 1 / std::max(1e-300, std::erfc(z / std::sqrt(2.0)));
@@ -164,7 +184,8 @@ class Explainer {
     for (auto& finding : findings) {
       if (finding.kind != any_kind) continue;
       const auto cause = std::ranges::find_if(before.causes, [&](const Cause& one) {
-        return one.check == finding.check && std::ranges::count(one.hypothesis.items, *finding.item) > 0;
+        return one.check == finding.check &&
+               std::ranges::count(one.hypothesis.items, *finding.item) > 0;
       });
       if (cause == before.causes.end()) refuse_finding(finding);
       finding.kind = cause->hypothesis.kind;
@@ -172,13 +193,15 @@ class Explainer {
   }
   [[noreturn]] void refuse_finding(const Finding& finding) const {
     std::vector<Problem> problems;
-    add_problem(problems, {}, "the check " + finding.check + " found something about " +
-                                  explanation_.check.name_of(*finding.item),
+    add_problem(problems, {},
+                "the check " + finding.check + " found something about " +
+                    explanation_.check.name_of(*finding.item),
                 "something that this check can show of it, or another check");
     throw BadInput(std::move(problems));
   }
 
-  /// Between the first and the last reading of a known age, where nothing was added after the first.
+  /// Between the first and the last reading of a known age, where nothing was added after the
+  /// first.
   void see_change() {
     std::vector<std::size_t> aged;
     for (std::size_t n = 0; n < readings_.size(); ++n) {
@@ -194,8 +217,8 @@ class Explainer {
     kept.days = {*first.age_days, *last.age_days};
     const auto drift = drift_of(batch, *phase, tables_, kept);
     const auto &from = drift.points.front(), &to = drift.points.back();
-    ChangeInLight change{*first.age_days, *last.age_days, last.ph - first.ph, to.change - from.change,
-                         0, 0, true};
+    ChangeInLight change{
+        *first.age_days, *last.age_days, last.ph - first.ph, to.change - from.change, 0, 0, true};
     const double usual = repeatability(tables_);
     const double off = std::hypot(std::max(usual, first.half_ph.value_or(0)),
                                   std::max(usual, last.half_ph.value_or(0)));
@@ -221,12 +244,15 @@ class Explainer {
 
 }  // namespace
 
-bool Explanation::stop() const { return standings.empty() ? check.stop() : standings.front().stop; }
+bool Explanation::stop() const {
+  return standings.empty() ? check.stop() : standings.front().stop;
+}
 
 std::size_t Explanation::leading() const {
   const auto& causes = explained.causes;
   std::size_t count = std::min<std::size_t>(1, causes.size());
-  while (count < std::min(most_leading, causes.size()) && causes[count].probability >= least_leading)
+  while (count < std::min(most_leading, causes.size()) &&
+         causes[count].probability >= least_leading)
     ++count;
   return count;
 }

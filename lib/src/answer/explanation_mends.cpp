@@ -14,6 +14,8 @@ namespace {
 
 /// A batch is made larger by so much at most; beyond it is cheaper to begin anew (assumption).
 constexpr double most_enlarged = 2.5;
+/// More than this share of a batch is no longer an adjustment of it (assumption).
+constexpr double most_dosed = 0.15;
 /// Amounts that differ by less are the same to a maker, who goes on by the meter (assumption).
 constexpr double about_the_same = 0.2;
 /// Grams are given where causes that agree about them are as probable as this together.
@@ -62,7 +64,8 @@ Way way_of(std::string_view kind) {
 
 std::vector<Portion> portions_of(std::span<const BatchReading> readings) {
   std::vector<Portion> all;
-  for (const auto& reading : readings) all.insert(all.end(), reading.added.begin(), reading.added.end());
+  for (const auto& reading : readings)
+    all.insert(all.end(), reading.added.begin(), reading.added.end());
   return all;
 }
 
@@ -120,7 +123,8 @@ class Mender {
   const Cause& cause() const { return explanation_.explained.causes[cause_]; }
   Formula batch_of(const Variation& variation) const {
     const auto taken = varied(readings_, variation, {});
-    Formula batch = with_portions(varied(explanation_.check.formula, variation), portions_of(taken), tables_);
+    Formula batch =
+        with_portions(varied(explanation_.check.formula, variation), portions_of(taken), tables_);
     batch.batch_stated = true;
     return batch;
   }
@@ -140,16 +144,25 @@ class Mender {
       case Way::read:
         add(MendAction::read_again, "The batch may be as it should be. " + cause().what_to_check);
         break;
-      case Way::wait: add(MendAction::wait, "It may come right by itself. " + cause().what_to_check); break;
+      case Way::wait:
+        add(MendAction::wait, "It may come right by itself. " + cause().what_to_check);
+        break;
       case Way::away:
         add(MendAction::throw_away, "What grows in it cannot be taken out again.").after.ph.reset();
         break;
       case Way::anew:
-        add(MendAction::remake, "Nobody knows what came along, and nothing takes it out.").after.ph.reset();
+        add(MendAction::remake, "Nobody knows what came along, and nothing takes it out.")
+            .after.ph.reset();
         break;
-      case Way::by_batch: dose_or_remake(); break;
-      case Way::by_reading: dose_by_reading(); break;
-      case Way::by_lines: mend_lines(); break;
+      case Way::by_batch:
+        dose_or_remake();
+        break;
+      case Way::by_reading:
+        dose_by_reading();
+        break;
+      case Way::by_lines:
+        mend_lines();
+        break;
     }
   }
 
@@ -158,7 +171,8 @@ class Mender {
   void mend_lines() {
     if (cause().likely.water_left < 1) return add_missing(MendAction::make_up_with_water);
     const auto& lines = cause().likely.lines;
-    const bool too_much = std::ranges::any_of(lines, [](const auto& line) { return line.factor > 1; });
+    const bool too_much =
+        std::ranges::any_of(lines, [](const auto& line) { return line.factor > 1; });
     if (!too_much) return add_missing(MendAction::weigh_in);
     const double size = enlarged();
     const bool dosed = lines.size() == 1 && dose();
@@ -180,8 +194,8 @@ class Mender {
       grams.push_back(std::max(0.0, size * grams_of(intended_, i) - grams_of(batch_, i)));
     return grams;
   }
-  /// Grams of one line that bring it to its percent of the batch as it was weighed: with W there and m
-  /// of it the line, (m + x)/(W + x) = p.
+  /// Grams of one line that bring it to its percent of the batch as it was weighed: with W there
+  /// and m of it the line, (m + x)/(W + x) = p.
   void by_weight(std::vector<double>& grams) const {
     const auto& findings = explanation_.options.findings;
     const auto weighed = std::ranges::find_if(findings.rbegin(), findings.rend(),
@@ -200,8 +214,11 @@ class Mender {
                     : "It brings every line back to its percent; mix it in well, then read again.");
   }
   void enlarge(double size) {
-    add_weighed(MendAction::make_larger, missing(size),
-                fmt::format("With everything else in proportion the batch is {:.2g} times as large and as written.", size));
+    add_weighed(
+        MendAction::make_larger, missing(size),
+        fmt::format(
+            "With everything else in proportion the batch is {:.2g} times as large and as written.",
+            size));
   }
   void add_weighed(MendAction action, const std::vector<double>& grams, std::string why) {
     const Formula after = with_more(batch_, grams);
@@ -242,7 +259,8 @@ class Mender {
     if (!beside_.passes(content_only())) return remake(what_is_wrong_with_it());
     if (!dose()) remake("No acid or alkali brings it back within what its ingredients allow.");
   }
-  /// The batch as it stands, its pH left aside: preservation counts at the pH to which it would be brought.
+  /// The batch as it stands, its pH left aside: preservation counts at the pH to which it would be
+  /// brought.
   Standing content_only() const {
     auto standing = explanation_.standings.back();
     if (standing.preservation == PreservationChange::lost && !is_preservative_changed())
@@ -261,8 +279,10 @@ class Mender {
     const auto& standing = explanation_.standings.back();
     if (standing.preservation == PreservationChange::lost)
       return "What keeps microbes down is not in it in its dose.";
-    if (!standing.limits.empty()) return "It holds more of something than the law or good practice allows.";
-    return "It holds something that must not be in it: " + standing.new_cautions.front().what_happens;
+    if (!standing.limits.empty())
+      return "It holds more of something than the law or good practice allows.";
+    return "It holds something that must not be in it: " +
+           standing.new_cautions.front().what_happens;
   }
   /// Whether there is a way to bring the batch of this cause to its pH.
   bool dose() { return dose(check(batch_, tables_, dosing(beside_.aim())), {}); }
@@ -271,7 +291,8 @@ class Mender {
     if (!checked.adjustment_needed) {
       auto standing = beside_.mended(checked.formula, knowledge);
       if (!beside_.passes(standing)) return false;
-      add(MendAction::accept, "Its pH is near enough to what it should be.").after = std::move(standing);
+      add(MendAction::accept, "Its pH is near enough to what it should be.").after =
+          std::move(standing);
       return true;
     }
     const auto* best = checked.best_adjustment();
@@ -285,24 +306,37 @@ class Mender {
       }
     return false;
   }
-  bool add_dose(const CheckResult& checked, const Adjustment& best, const BatchKnowledge& knowledge) {
+  std::string why_dosed() const {
+    std::string why = "Add it in small parts, mix and read after each; stop when it is there.";
+    const bool another = std::ranges::any_of(
+        cause().likely.lines, [](const auto& line) { return !line.ingredient.empty(); });
+    if (another)
+      why += " It is then another formula than the one written: keep it only if you can use that.";
+    return why;
+  }
+  bool add_dose(const CheckResult& checked, const Adjustment& best,
+                const BatchKnowledge& knowledge) {
+    const bool by_reading = way_of(cause().hypothesis.kind) == Way::by_reading;
+    if (!by_reading && best.grams > most_dosed * checked.formula.batch_g) return false;
     auto standing = beside_.mended(
-        with_adjuster(checked.formula, best.adjuster, best.percent, best.from_water, tables_), knowledge);
+        with_adjuster(checked.formula, best.adjuster, best.percent, best.from_water, tables_),
+        knowledge);
     if (!beside_.passes(standing)) return false;
-    auto& mend = add(MendAction::dose, "Add it in small parts, mix and read after each; stop when it is there.");
+    auto& mend = add(MendAction::dose, why_dosed());
     mend.after = std::move(standing);
     mend.after.ph = best.ph_after;
     mend.batch_g = checked.formula.batch_g + (best.from_water ? 0 : best.grams);
-    mend.weighings.push_back({best.adjuster.ingredient, best.name, best.grams, best.adjuster.stock_percent});
+    mend.weighings.push_back(
+        {best.adjuster.ingredient, best.name, best.grams, best.adjuster.stock_percent});
     mend.withheld = best.withheld;
     if (!mend.withheld.empty()) mend.weighings.clear();
     return true;
   }
   /// What no line says is known by its reading alone.
   void dose_by_reading() {
-    auto options = dosing(explanation_.options.target
-                              ? std::optional(explanation_.options.target->value())
-                              : std::nullopt);
+    auto options =
+        dosing(explanation_.options.target ? std::optional(explanation_.options.target->value())
+                                           : std::nullopt);
     options.knowledge = learned_.knowledge;
     const auto checked = check(learned_.formula, tables_, options);
     if (!checked.prediction) return;
@@ -315,7 +349,8 @@ class Mender {
                                   : "It suits everything in it as it is.");
       return;
     }
-    if (!dose(checked, learned_.knowledge)) remake("No acid or alkali brings it to a pH that suits everything in it.");
+    if (!dose(checked, learned_.knowledge))
+      remake("No acid or alkali brings it to a pH that suits everything in it.");
   }
 
   // ---- do they agree? ----
@@ -339,7 +374,8 @@ class Mender {
     const auto& options = explanation_.options;
     if (!options.withheld.empty()) return options.withheld;
     if (options.log && options.log->left_out > 0)
-      return "No grams: after the last reading that counts, the log has an addition that cannot be read in full.";
+      return "No grams: after the last reading that counts, the log has an addition that cannot be "
+             "read in full.";
     const auto& causes = explanation_.explained.causes;
     const bool as_expected = causes.front().hypothesis.kind == "none" && explanation_.measurement &&
                              explanation_.measurement->difference == Difference::inside;
@@ -349,11 +385,14 @@ class Mender {
     const Mend* first = mend_of(0);
     for (std::size_t c = 0; c < explanation_.leading(); ++c) {
       const Mend* mend = mend_of(c);
-      if (first && mend && same_weighings(*first, *mend)) agreeing += causes[c].probability;
-      else others.push_back(causes[c].hypothesis.what);
+      if (first && mend && same_weighings(*first, *mend))
+        agreeing += causes[c].probability;
+      else
+        others.push_back(causes[c].hypothesis.what);
     }
     if (others.empty() && agreeing >= least_agreeing) return {};
-    if (others.empty()) return "No grams yet: too many other causes are possible. Make the first check.";
+    if (others.empty())
+      return "No grams yet: too many other causes are possible. Make the first check.";
     return fmt::format("No grams until this is ruled out: {}.", fmt::join(others, "; "));
   }
 

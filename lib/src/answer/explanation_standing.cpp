@@ -10,14 +10,14 @@ namespace {
 constexpr double as_good = 0.1;
 
 bool is_told(const FiredCaution& caution) {
-  const bool holds = caution.holding == Holding::there || caution.holding == Holding::until_adjusted;
+  const bool holds =
+      caution.holding == Holding::there || caution.holding == Holding::until_adjusted;
   return holds && caution.severity != tables::Severity::note;
 }
 
 bool is_known(const FiredCaution& caution, const std::vector<FiredCaution>& all) {
-  return std::ranges::any_of(all, [&](const FiredCaution& other) {
-    return other.id == caution.id && is_told(other);
-  });
+  return std::ranges::any_of(
+      all, [&](const FiredCaution& other) { return other.id == caution.id && is_told(other); });
 }
 
 std::vector<std::string> names_of(const Formula& formula, const Tables& tables) {
@@ -56,9 +56,8 @@ Beside::Strength Beside::strength_of(const Formula& batch, const Judged& judged,
   Strength strength;
   strength.enough = !all.acids.empty() && all.acids_suffice();
   for (const auto& acid : all.acids)
-    strength.works += acid.least_active
-                          ? acid.fraction()
-                          : acid.active_at_target.value_or(acid.active_at_predicted);
+    strength.works += acid.least_active ? acid.fraction()
+                                        : acid.active_at_target.value_or(acid.active_at_predicted);
   for (const auto& other : all.others) {
     strength.enough = strength.enough || other.enough();
     strength.works += other.usual_low ? other.percent / *other.usual_low : other.percent;
@@ -83,8 +82,8 @@ Standing Beside::compared(const Formula& batch, const Judged& judged,
     standing.preservation = PreservationChange::weaker;
   else if (after.works > (1 + as_good) * before.works)
     standing.preservation = PreservationChange::stronger;
-  standing.in_window = judged.window.feasible && standing.ph &&
-                       judged.window.low <= *standing.ph && *standing.ph <= judged.window.high;
+  standing.in_window = judged.window.feasible && standing.ph && judged.window.low <= *standing.ph &&
+                       *standing.ph <= judged.window.high;
   standing.stop = judged.stop();
   standing.names = names_of(batch, tables_);
   return standing;

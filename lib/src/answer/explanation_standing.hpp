@@ -17,12 +17,12 @@ class Beside {
                        const BatchKnowledge& knowledge = {}) const;
   /// A batch after it was brought to a pH.
   Standing mended(const Formula& batch, const BatchKnowledge& knowledge = {}) const;
-  /// The pH to bring a batch to: the wish, that of the formula where it suits everything, or that of
-  /// its window.
+  /// The pH to bring a batch to: the wish, that of the formula where it suits everything, or that
+  /// of its window.
   std::optional<double> aim() const { return aim_; }
   const Formula& intended() const { return intended_; }
-  /// Whether a mended batch has nothing that the formula does not have: no stop, no limit exceeded, no
-  /// preservation lost.
+  /// Whether a mended batch has nothing that the formula does not have: no stop, no limit exceeded,
+  /// no preservation lost.
   bool passes(const Standing& standing) const;
 
  private:
@@ -31,7 +31,8 @@ class Beside {
     double works = 0;
   };
   Judged judged(const Formula& batch, const BatchKnowledge& knowledge = {}) const;
-  Standing compared(const Formula& batch, const Judged& judged, std::optional<double> reference_ph) const;
+  Standing compared(const Formula& batch, const Judged& judged,
+                    std::optional<double> reference_ph) const;
   Strength strength_of(const Formula& batch, const Judged& judged, std::optional<double> ph) const;
 
   const Formula& intended_;

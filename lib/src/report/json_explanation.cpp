@@ -15,10 +15,18 @@ using Json = nlohmann::ordered_json;
 /// Version of this JSON's shape: lib/schemas/explanation.schema.json.
 constexpr const char* explanation_schema_version = "1.0";
 
-Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
-Json number(const std::optional<double>& value) { return value ? number(*value) : Json(nullptr); }
-Json text_or_null(std::string_view text) { return text.empty() ? Json(nullptr) : Json(text); }
-Json count_or_null(std::size_t count) { return count == 0 ? Json(nullptr) : Json(count); }
+Json number(double value) {
+  return std::isfinite(value) ? Json(value) : Json(nullptr);
+}
+Json number(const std::optional<double>& value) {
+  return value ? number(*value) : Json(nullptr);
+}
+Json text_or_null(std::string_view text) {
+  return text.empty() ? Json(nullptr) : Json(text);
+}
+Json count_or_null(std::size_t count) {
+  return count == 0 ? Json(nullptr) : Json(count);
+}
 
 /// Writes one explanation and remembers which sources it cited.
 class Writer {
@@ -37,6 +45,7 @@ class Writer {
     json["prediction"] = prediction();
     json["no_prediction"] = checked["no_prediction"];
     json["readings"] = list(explanation_.readings, &Writer::reading);
+    json["set_aside"] = explanation_.set_aside;
     json["measurement"] = measurement();
     json["thought_of"] = explanation_.explained.thought_of;
     json["causes"] = causes();
@@ -137,7 +146,8 @@ class Writer {
               {"what_to_check", from.what_to_check},
               {"how_it_shows", from.how_it_shows}};
     for (const auto& row : tables_.mishaps())
-      if (row.id == from.hypothesis.mishap) cite(json, row.provenance.source, row.provenance.row_id);
+      if (row.id == from.hypothesis.mishap)
+        cite(json, row.provenance.source, row.provenance.row_id);
     return json;
   }
   Json check(const AdvisedCheck& from) {
@@ -169,12 +179,13 @@ class Writer {
     Json cautions = Json::array(), limits = Json::array();
     for (const auto& caution : from.new_cautions) cautions.push_back(this->caution(caution, from));
     for (const auto& limit : from.limits) limits.push_back(this->limit(limit, from));
-    return {{"pH", number(from.ph)},
-            {"in_window", from.in_window},
-            {"stop", from.stop},
-            {"preservation", preservation_change_names[static_cast<std::size_t>(from.preservation)]},
-            {"new_cautions", cautions},
-            {"limits", limits}};
+    return {
+        {"pH", number(from.ph)},
+        {"in_window", from.in_window},
+        {"stop", from.stop},
+        {"preservation", preservation_change_names[static_cast<std::size_t>(from.preservation)]},
+        {"new_cautions", cautions},
+        {"limits", limits}};
   }
   static Json names(const std::vector<std::size_t>& items, const Standing& of) {
     Json array = Json::array();
@@ -231,12 +242,9 @@ class Writer {
   Json change() const {
     if (!explanation_.change) return nullptr;
     const auto& from = *explanation_.change;
-    return {{"from_days", number(from.from_days)},
-            {"to_days", number(from.to_days)},
-            {"change_pH", number(from.read)},
-            {"expected_pH", number(from.expected)},
-            {"low_pH", number(from.low)},
-            {"high_pH", number(from.high)},
+    return {{"from_days", number(from.from_days)}, {"to_days", number(from.to_days)},
+            {"change_pH", number(from.read)},      {"expected_pH", number(from.expected)},
+            {"low_pH", number(from.low)},          {"high_pH", number(from.high)},
             {"as_forecast", from.as_forecast}};
   }
   Json lot(const LearnedLot& from) {
@@ -261,7 +269,10 @@ class Writer {
                           {"column", count_or_null(problem.place.column)},
                           {"found", problem.found},
                           {"expected", text_or_null(problem.expected)}});
-    return {{"file", from.file}, {"broken", broken}, {"problems", problems}, {"left_out", from.left_out}};
+    return {{"file", from.file},
+            {"broken", broken},
+            {"problems", problems},
+            {"left_out", from.left_out}};
   }
   Json sources() const {
     Json json = Json::object();

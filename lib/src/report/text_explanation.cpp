@@ -27,12 +27,14 @@ std::string chance_text(double probability) {
 
 /// "one batch in 300", rounded to one digit.
 std::string once_text(double once_in) {
-  if (once_in > 1e6) return "less than one batch in a million";
+  if (once_in > 1e6) return "one batch in over a million";
   const double digit = std::pow(10, std::floor(std::log10(once_in)));
   return fmt::format("one batch in {:.0f}", std::round(once_in / digit) * digit);
 }
 
-std::string grams_text(double grams) { return fmt::format("{}{}g", amount_text(grams), no_break); }
+std::string grams_text(double grams) {
+  return fmt::format("{}{}g", amount_text(grams), no_break);
+}
 
 const Cause& first_cause(const Explanation& explanation) {
   return explanation.explained.causes.front();
@@ -62,9 +64,10 @@ std::string difference_text(const MeasurementInLight& measured) {
                                              : "inside what is expected";
     case Difference::may_be_chance:
       return fmt::format("may be chance: {} reads so far off", once_text(measured.once_in));
-    case Difference::real: break;
+    case Difference::real:
+      break;
   }
-  return fmt::format("a real difference: by chance {} reads so far off", once_text(measured.once_in));
+  return fmt::format("real; by chance only {} reads so far off", once_text(measured.once_in));
 }
 
 Look look_of(Difference difference) {
@@ -101,9 +104,12 @@ std::string action_text(const Mend& mend, bool all) {
   const bool grams = !mend.weighings.empty();
   const auto weigh = weighings_text(mend);
   switch (mend.action) {
-    case MendAction::accept: return "leave it as it is";
-    case MendAction::read_again: return "read it again, and only then decide";
-    case MendAction::wait: return "wait, and read it again";
+    case MendAction::accept:
+      return "leave it as it is";
+    case MendAction::read_again:
+      return "read it again, and only then decide";
+    case MendAction::wait:
+      return "wait, and read it again";
     case MendAction::weigh_in:
       return grams ? fmt::format("weigh in {}", weigh) : "weigh in what is missing";
     case MendAction::make_up_with_water:
@@ -111,13 +117,17 @@ std::string action_text(const Mend& mend, bool all) {
                    : "make it up with water to what it should weigh";
     case MendAction::make_larger:
       if (!grams) return "make the batch larger with more of everything else";
-      return all ? fmt::format("make it larger, {} in all, with {}", grams_text(*mend.batch_g), weigh)
-                 : fmt::format("make it larger, {} in all, with {} of everything else (--all lists it)",
-                               grams_text(*mend.batch_g), grams_text(sum));
+      return all ? fmt::format("make it larger, {} in all, with {}", grams_text(*mend.batch_g),
+                               weigh)
+                 : fmt::format(
+                       "make it larger, {} in all, with {} of everything else (--all lists it)",
+                       grams_text(*mend.batch_g), grams_text(sum));
     case MendAction::dose:
       return grams ? fmt::format("add {}", weigh) : "bring it back with acid or alkali";
-    case MendAction::remake: return "make it anew";
-    case MendAction::throw_away: break;
+    case MendAction::remake:
+      return "make it anew";
+    case MendAction::throw_away:
+      break;
   }
   return "throw it away";
 }
@@ -127,6 +137,10 @@ bool changes_the_batch(MendAction action) {
          action == MendAction::make_larger || action == MendAction::dose;
 }
 
+std::vector<const Mend*> alike(const Explanation& explanation, const Mend& mend);
+Mend least_of(const std::vector<const Mend*>& mends);
+
+/// The mend of the first cause.
 std::string do_line(const Explanation& explanation) {
   const auto& explained = explanation.explained;
   const Mend* mend = mend_of(explanation, 0);
@@ -142,7 +156,7 @@ std::string do_line(const Explanation& explanation) {
   std::string text;
   if (cause.hypothesis.kind == "none" && changes_the_batch(mend->action))
     text = "nothing is wrong with it; as it stands it still needs its pH set: ";
-  text += action_text(*mend, false);
+  text += action_text(least_of(alike(explanation, *mend)), false);
   if (mend->after.ph && changes_the_batch(mend->action) && mend->withheld.empty())
     text += fmt::format("; it then has about pH {}", ph_text(*mend->after.ph));
   return text + "." + (mend->withheld.empty() ? "" : " " + mend->withheld);
@@ -162,7 +176,11 @@ void say_short_answer(Page& page, const Explanation& explanation) {
                     page.look(look_of(measured.difference), difference_text(measured) + "."));
   page.labelled("Likely", likely_line(explanation));
   page.labelled("Do", do_line(explanation));
-  if (explanation.stop())
+  if (explanation.check.stop())
+    page.labelled("Stop",
+                  "the formula itself says so: see counterion check. " + verdict(explanation.check),
+                  Look::bad);
+  else if (explanation.stop())
     page.labelled("Stop", "with this cause the batch must not go out as it is.", Look::bad);
 }
 
@@ -178,9 +196,10 @@ std::string effect_text(const ReadingEffect& effect) {
 
 void say_measurement(Page& page, const Explanation& explanation) {
   const auto& quality = explanation.measurement->quality;
-  page.heading(fmt::format("How good the reading is: {} off by less than {:.2f} pH nine times in ten",
-                           explanation.options.taken.back().measuring.method == Method::strip ? "a strip" : "the meter",
-                           explanation.measurement->half_of_tools));
+  page.heading(fmt::format(
+      "How good the reading is: {} off by less than {:.2f} pH nine times in ten",
+      explanation.options.taken.back().measuring.method == Method::strip ? "a strip" : "the meter",
+      explanation.measurement->half_of_tools));
   if (std::abs(quality.corrected_ph - quality.read_ph) > 0.005)
     page.paragraph(fmt::format("Read {}; the product itself then has {}.", ph_text(quality.read_ph),
                                ph_text(quality.corrected_ph)),
@@ -198,7 +217,8 @@ void say_measurement(Page& page, const Explanation& explanation) {
 
 /// How often a mishap happens at all is nobody's measurement.
 constexpr std::string_view caveat =
-    "How likely each is rests on the sums above and on how often such things happen (an assumption).";
+    "How likely each is rests on the sums above and on how often such things happen (an "
+    "assumption).";
 
 std::string cited_mishap(Page& page, const Cause& cause) {
   if (!page.style.all) return {};
@@ -212,7 +232,9 @@ std::size_t causes_shown(const Page& page, const Explanation& explanation) {
   const auto& causes = explanation.explained.causes;
   const std::size_t most = std::min(page.style.all ? most_causes_all : most_causes, causes.size());
   std::size_t shown = 0;
-  while (shown < most && (shown == 0 || page.style.all || causes[shown].probability >= worth_naming)) ++shown;
+  while (shown < most &&
+         (shown == 0 || page.style.all || causes[shown].probability >= worth_naming))
+    ++shown;
   return shown;
 }
 
@@ -234,9 +256,10 @@ void say_causes(Page& page, const Explanation& explanation) {
   page.heading(fmt::format("What it may be, of {} things thought of", explained.thought_of));
   say_findings(page, explanation);
   if (explained.near_equal > 1)
-    page.paragraph(page.look(Look::warning, fmt::format("The first {} are about as likely as each other.",
-                                                        explained.near_equal)),
-                   2, 4);
+    page.paragraph(
+        page.look(Look::warning, fmt::format("The first {} are about as likely as each other.",
+                                             explained.near_equal)),
+        2, 4);
   for (std::size_t c = 0; c < causes_shown(page, explanation); ++c) {
     const auto& cause = explained.causes[c];
     std::string text = fmt::format("{}. {}: {}", c + 1, chance_text(cause.probability),
@@ -263,11 +286,13 @@ std::string found_text(const Page& page, const Explanation& explanation, const s
   return unbroken(what);
 }
 
-std::string outcome_text(const Page& page, const Explanation& explanation, const CheckOutcome& outcome) {
+std::string outcome_text(const Page& page, const Explanation& explanation,
+                         const CheckOutcome& outcome) {
   std::vector<std::string> leading;
   for (const auto& [cause, probability] : outcome.leading)
     if (probability > 0.1 || leading.empty())
-      leading.push_back(fmt::format("{} ({})", short_cause(page, explanation, cause), chance_text(probability)));
+      leading.push_back(
+          fmt::format("{} ({})", short_cause(page, explanation, cause), chance_text(probability)));
   return fmt::format("If {} ({}): then {}.", found_text(page, explanation, outcome.what),
                      chance_text(outcome.probability), fmt::format("{}", fmt::join(leading, ", ")));
 }
@@ -290,14 +315,17 @@ void say_checks(Page& page, const Explanation& explanation) {
   if (checks.empty() || (as_expected && !page.style.all)) return;
   page.heading("What to check first, and what each outcome would mean");
   const std::size_t most = page.style.all ? checks.size() : 1;
-  for (std::size_t c = 0; c < std::min(most, checks.size()); ++c) say_check(page, explanation, checks[c]);
+  for (std::size_t c = 0; c < std::min(most, checks.size()); ++c)
+    say_check(page, explanation, checks[c]);
   const auto& first = checks.front();
-  page.paragraph(page.look(Look::faint, fmt::format("Then ask again with {}.",
-                                                    first.check == "weigh-batch"
-                                                        ? std::string("--weight and its grams")
-                                                        : fmt::format("--found \"{}: nothing\", or what it found",
-                                                                      first.check))),
-                 2, 4);
+  page.paragraph(
+      page.look(
+          Look::faint,
+          fmt::format("Then ask again with {}.",
+                      first.check == "weigh-batch"
+                          ? std::string("--weight and its grams")
+                          : fmt::format("--found \"{}: nothing\", or what it found", first.check))),
+      2, 4);
 }
 
 // ---- what to do ----
@@ -306,13 +334,15 @@ void say_checks(Page& page, const Explanation& explanation) {
 std::string standing_text(Page& page, const Standing& standing) {
   std::vector<std::string> words;
   for (const auto& caution : standing.new_cautions)
-    words.push_back(fmt::format("{}: {}{}", caution.severity == tables::Severity::stop ? "stop" : "caution",
+    words.push_back(fmt::format("{}: {}{}",
+                                caution.severity == tables::Severity::stop ? "stop" : "caution",
                                 caution.what_happens, page.cite(caution.source, caution.row_id)));
   for (const auto& limit : standing.limits) {
     std::vector<std::string> names;
     for (const std::size_t i : limit.items) names.push_back(unbroken(standing.names.at(i)));
-    words.push_back(fmt::format("{} {}{}%, over the limit of {} ({}{}%){}", joined(names), amount_text(limit.percent),
-                                no_break, limit.market, amount_text(limit.maximum_percent), no_break,
+    words.push_back(fmt::format("{} {}{}%, over the limit of {} ({}{}%){}", joined(names),
+                                amount_text(limit.percent), no_break, limit.market,
+                                amount_text(limit.maximum_percent), no_break,
                                 page.cite(limit.source, limit.row_id)));
   }
   if (standing.preservation == PreservationChange::lost)
@@ -322,26 +352,49 @@ std::string standing_text(Page& page, const Standing& standing) {
   return fmt::format("{}", fmt::join(words, "; "));
 }
 
-/// Mends that are the same for several causes are said once.
-bool said_already(const Explanation& explanation, const Mend& mend) {
-  if (mend.action != MendAction::read_again) return false;
-  for (const auto& other : explanation.mends)
-    if (&other == &mend) return false;
-    else if (other.action == mend.action) return true;
-  return false;
+/// Whether two causes ask for the same, give or take some grams.
+bool are_alike(const Explanation& explanation, const Mend& a, const Mend& b) {
+  const auto &one = explanation.standings[a.cause], &other = explanation.standings[b.cause];
+  const bool same_things =
+      std::ranges::equal(a.weighings, b.weighings, [](const Weighing& x, const Weighing& y) {
+        return x.ingredient == y.ingredient && x.stock_percent == y.stock_percent;
+      });
+  if (!a.first || !b.first || a.action != b.action || !same_things || a.withheld != b.withheld)
+    return false;
+  if (a.action == MendAction::read_again) return true;
+  return a.weighings.size() == 1 && one.preservation == other.preservation &&
+         one.limits.size() == other.limits.size() &&
+         one.new_cautions.size() == other.new_cautions.size();
 }
 
-std::string numbers_of(const Explanation& explanation, const Mend& mend) {
-  std::vector<std::string> numbers;
+/// Mends that are the same for several causes are said once, with the first of them.
+std::vector<const Mend*> alike(const Explanation& explanation, const Mend& mend) {
+  std::vector<const Mend*> all;
   for (const auto& other : explanation.mends)
-    if (&other == &mend || (mend.action == MendAction::read_again && other.action == mend.action))
-      numbers.push_back(std::to_string(other.cause + 1));
+    if (&other == &mend || are_alike(explanation, other, mend)) all.push_back(&other);
+  return all;
+}
+
+std::string numbers_of(const std::vector<const Mend*>& mends) {
+  std::vector<std::string> numbers;
+  for (const auto* mend : mends) numbers.push_back(std::to_string(mend->cause + 1));
   return joined(numbers);
 }
 
+/// The least that all of them ask for.
+Mend least_of(const std::vector<const Mend*>& mends) {
+  return **std::ranges::min_element(mends, {}, [](const Mend* mend) {
+    return mend->weighings.empty() ? 0 : mend->weighings.front().grams;
+  });
+}
+
 void say_mend(Page& page, const Explanation& explanation, const Mend& mend) {
-  std::string text = mend.first ? fmt::format("{}. ", numbers_of(explanation, mend)) : "Or ";
-  text += page.look(Look::strong, action_text(mend, page.style.all));
+  const auto same = alike(explanation, mend);
+  std::string text = mend.first ? numbers_of(same) + ". " : "Or ";
+  text +=
+      page.look(Look::strong, action_text(same.size() > 1 ? least_of(same) : mend, page.style.all));
+  if (same.size() > 1 && !mend.weighings.empty())
+    text += " (the least of what these causes ask for)";
   if (mend.after.ph && changes_the_batch(mend.action))
     text += fmt::format("; then about pH {}", ph_text(*mend.after.ph));
   text += ". " + mend.why;
@@ -362,7 +415,8 @@ void say_mends(Page& page, const Explanation& explanation) {
   if (!explanation.withheld.empty())
     page.paragraph(page.look(Look::bad, unbroken(explanation.withheld)), 2, 4);
   for (const auto& mend : explanation.mends)
-    if ((mend.first || page.style.all) && !said_already(explanation, mend)) say_mend(page, explanation, mend);
+    if ((mend.first || page.style.all) && alike(explanation, mend).front() == &mend)
+      say_mend(page, explanation, mend);
 }
 
 // ---- the rest ----
@@ -371,40 +425,51 @@ void say_change(Page& page, const Explanation& explanation) {
   if (!explanation.change) return;
   const auto& change = *explanation.change;
   page.heading("Since it was mixed");
-  page.paragraph(
-      fmt::format("From day {:.3g} to day {:.3g} it moved by {:+.2f}; {:+.2f} was forecast ({:+.2f} to {:+.2f} nine "
-                  "times in ten): ",
-                  change.from_days, change.to_days, change.read, change.expected, change.low, change.high) +
-          (change.as_forecast ? page.look(Look::good, "as forecast.")
-                              : page.look(Look::warning, "not as forecast.")),
-      2, 4);
+  page.paragraph(fmt::format("From day {:.3g} to day {:.3g} it moved by {:+.2f}; {:+.2f} was "
+                             "forecast ({:+.2f} to {:+.2f} nine "
+                             "times in ten): ",
+                             change.from_days, change.to_days, change.read, change.expected,
+                             change.low, change.high) +
+                     (change.as_forecast ? page.look(Look::good, "as forecast.")
+                                         : page.look(Look::warning, "not as forecast.")),
+                 2, 4);
 }
 
 void say_log(Page& page, const Explanation& explanation) {
+  if (explanation.set_aside > 0)
+    page.paragraph(fmt::format("Of very many readings the first and the last {} count, {} do not.",
+                               most_readings - 1, explanation.set_aside),
+                   2, 4);
   const auto& log = explanation.options.log;
   if (!log || (log->broken.empty() && log->left_out == 0)) return;
   page.heading("The log");
   if (!log->broken.empty())
-    page.paragraph(page.look(Look::warning, fmt::format("{} of its lines {} at fault and not used as written.",
-                                                        log->broken.size(), log->broken.size() == 1 ? "is" : "are")),
-                   2, 4);
+    page.paragraph(
+        page.look(Look::warning,
+                  fmt::format("{} of its lines {} at fault and not used as written.",
+                              log->broken.size(), log->broken.size() == 1 ? "is" : "are")),
+        2, 4);
   if (log->left_out > 0)
-    page.paragraph(page.look(Look::warning,
-                             fmt::format("{} reading{} after an addition that cannot be read in full {} not used.",
-                                         log->left_out, log->left_out == 1 ? "" : "s",
-                                         log->left_out == 1 ? "is" : "are")),
-                   2, 4);
+    page.paragraph(
+        page.look(
+            Look::warning,
+            fmt::format("{} reading{} after an addition that cannot be read in full {} not used.",
+                        log->left_out, log->left_out == 1 ? "" : "s",
+                        log->left_out == 1 ? "is" : "are")),
+        2, 4);
 }
 
 void say_lots(Page& page, const Explanation& explanation) {
   std::vector<std::string> words;
   for (const auto& lot : explanation.lots)
     if (lot.worth_keeping)
-      words.push_back(fmt::format("{} {:.2g} meq/g ({:.2g} to {:.2g})", unbroken(lot.name), lot.middle, lot.low, lot.high));
+      words.push_back(fmt::format("{} {:.2g} meq/g ({:.2g} to {:.2g})", unbroken(lot.name),
+                                  lot.middle, lot.low, lot.high));
   if (words.empty()) return;
   page.heading("What it teaches of your raw materials");
-  page.paragraph(joined(words) + " (meq/g: thousandths of a mole of alkali in a gram, acid where below 0). "
-                                 "--lots FOLDER keeps it for the next batch.",
+  page.paragraph(joined(words) +
+                     " (meq/g: thousandths of a mole of alkali in a gram, acid where below 0). "
+                     "--lots FOLDER keeps it for the next batch.",
                  2, 4);
 }
 
@@ -424,9 +489,10 @@ std::string text_report(const Explanation& explanation, const TextStyle& style) 
   report::say_log(page, explanation);
   report::say_lots(page, explanation);
   report::say_sources(page);
-  page.paragraph("Not a safety or legal assessment: a qualified safety assessor, the law where you sell and a "
-                 "challenge test decide.",
-                 2, 2);
+  page.paragraph(
+      "Not a safety or legal assessment: a qualified safety assessor, the law where you sell and a "
+      "challenge test decide.",
+      2, 2);
   return std::move(page).finish();
 }
 

@@ -27,17 +27,18 @@ struct UsedLog {
 
 /// What is known of a batch whose reading is to be explained.
 struct ExplainOptions : CheckOptions {
-  std::vector<BatchReading> readings;  ///< as they were shown, in the order in which they were taken
-  std::vector<Taken> taken;            ///< one for each of them; those without are of a meter of
-                                       ///< which nothing is said
+  std::vector<BatchReading>
+      readings;               ///< as they were shown, in the order in which they were taken
+  std::vector<Taken> taken;   ///< one for each of them; those without are of a meter of
+                              ///< which nothing is said
   bool meter_stated = false;  ///< `meter_ph` is what the person says; otherwise the method decides
   std::vector<Finding> findings;
   std::optional<UsedLog> log;  ///< from which the readings come
 };
 
-/// Adds a log's readings, with how they were taken, and what of it could not be used. Readings after
-/// an addition that cannot be read in full are left out. Throws BadInput where no reading is left;
-/// UnknownIngredient and BadInput for what cannot be an adjuster.
+/// Adds a log's readings, with how they were taken, and what of it could not be used. Readings
+/// after an addition that cannot be read in full are left out. Throws BadInput where no reading is
+/// left; UnknownIngredient and BadInput for what cannot be an adjuster.
 void add_log(const ReadingLog& log, const std::string& file, const Tables& tables,
              ExplainOptions& options);
 
@@ -50,7 +51,8 @@ Finding finding_named(std::string_view text, const Formula& formula, const Table
 
 /// Whether a difference is one.
 enum class Difference { inside, may_be_chance, real };
-inline constexpr std::array<std::string_view, 3> difference_names{"inside", "may-be-chance", "real"};
+inline constexpr std::array<std::string_view, 3> difference_names{"inside", "may-be-chance",
+                                                                  "real"};
 
 /// The last reading against what was expected of it.
 struct MeasurementInLight {
@@ -76,8 +78,8 @@ struct Standing {
   std::vector<CheckedLimit> limits;        ///< exceeded, those of the formula included
   PreservationChange preservation = PreservationChange::same;
   bool in_window = true;
-  bool stop = false;                       ///< something says stop
-  std::vector<std::string> names;          ///< of its lines
+  bool stop = false;               ///< something says stop
+  std::vector<std::string> names;  ///< of its lines
 };
 
 /// What to do about a cause.
@@ -98,7 +100,7 @@ inline constexpr std::array<std::string_view, 9> mend_action_names{
 
 /// So much of something to weigh.
 struct Weighing {
-  std::string ingredient;      ///< id; empty for a material in no table
+  std::string ingredient;  ///< id; empty for a material in no table
   std::string name;
   double grams = 0;            ///< of stock
   double stock_percent = 100;  ///< of the ingredient in it
@@ -108,12 +110,12 @@ struct Weighing {
 struct Mend {
   std::size_t cause = 0;  ///< index
   MendAction action = MendAction::accept;
-  std::vector<Weighing> weighings;   ///< empty where nothing is weighed, or where it is withheld
-  std::optional<double> batch_g;     ///< size of the batch afterwards
-  Standing after;                    ///< the batch afterwards; its pH is empty where it stays unknown
-  std::string withheld;              ///< why no grams are given
-  std::string why;                   ///< one sentence
-  bool first = true;                 ///< the one to take; otherwise another way
+  std::vector<Weighing> weighings;  ///< empty where nothing is weighed, or where it is withheld
+  std::optional<double> batch_g;    ///< size of the batch afterwards
+  Standing after;        ///< the batch afterwards; its pH is empty where it stays unknown
+  std::string withheld;  ///< why no grams are given
+  std::string why;       ///< one sentence
+  bool first = true;     ///< the one to take; otherwise another way
 };
 
 /// A change over time against the forecast.
@@ -129,6 +131,7 @@ struct ChangeInLight {
 struct Explanation {
   CheckResult check;  ///< of the formula as written
   ExplainOptions options;
+  std::size_t set_aside = 0;  ///< readings beyond `most_readings`, after the first one
   std::vector<ReadingInLight> readings;
   std::optional<MeasurementInLight> measurement;  ///< none without a water phase
   Explained explained;
@@ -136,7 +139,7 @@ struct Explanation {
   std::vector<Mend> mends;          ///< of the leading causes, in their order
   std::string withheld;             ///< why no grams are given of anything; empty otherwise
   std::optional<ChangeInLight> change;
-  std::vector<LearnedLot> lots;     ///< where nothing, or a raw material, is the leading cause
+  std::vector<LearnedLot> lots;  ///< where nothing, or a raw material, is the leading cause
 
   /// Whether the batch as the leading cause has it, or else the formula, says stop.
   bool stop() const;
@@ -149,6 +152,9 @@ inline constexpr double least_leading = 0.05;
 inline constexpr std::size_t most_leading = 4;
 /// From this probability on a cause is acted upon although others are possible.
 inline constexpr double sure_of_cause = 0.9;
+
+/// Of more readings the first and the last ones count; what was weighed in between them all does.
+inline constexpr std::size_t most_readings = 32;
 
 /// Explains the last of the readings. Throws as `check`, `explain_readings` and `quality_of`, and
 /// BadInput without readings.
