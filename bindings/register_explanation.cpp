@@ -251,6 +251,13 @@ void register_measurement(py::module_& module) {
       });
 }
 
+/// What stands in the place of a line's material, were this the cause.
+std::string taken_instead(const Cause& self) {
+  for (const auto& line : self.likely.lines)
+    if (!line.ingredient.empty()) return line.ingredient;
+  return {};
+}
+
 void register_cause(py::module_& module) {
   py::class_<Cause>(module, "Cause", "A cause of what was read.")
       .def_property_readonly(
@@ -262,7 +269,7 @@ void register_cause(py::module_& module) {
           "items", [](const Cause& self) { return py::tuple(py::cast(self.hypothesis.items)); },
           "Positions of the lines that it is about.")
       .def_property_readonly(
-          "ingredient", [](const Cause& self) { return self.hypothesis.ingredient; },
+          "ingredient", &taken_instead,
           "Id of what was taken instead; may be empty.")
       .def_property_readonly(
           "what", [](const Cause& self) { return self.hypothesis.what; }, "In words.")

@@ -76,16 +76,19 @@ double Truth::deviate(const Driver& driver, const WaterPhase& phase) {
                    : std::to_string(driver.kind == DriverKind::content ? part_of(driver, phase) : 0);
   const auto key = fmt::format("{}:{}:{}:{}", static_cast<int>(driver.kind),
                                driver.item.value_or(999), subject, driver.step);
-  const auto [known, is_new] = deviates_.try_emplace(key, 0);
+  const auto [known, is_new] = drawn_.try_emplace(key, 0);
   if (is_new) known->second = driver.kind == DriverKind::portion ? 0 : drawn(driver);
-  return known->second;
+  return is_shifted_pK(driver) ? deviates_to_end * known->second / driver.high : known->second;
+}
+
+/// Whether a quantity is a pK that is off by so much whatever the tables say.
+bool Truth::is_shifted_pK(const Driver& driver) const {
+  return !from_the_model_ &&
+         (driver.kind == DriverKind::constant || driver.kind == DriverKind::polymer_constant);
 }
 
 double Truth::drawn(const Driver& driver) {
-  const bool is_pK =
-      driver.kind == DriverKind::constant || driver.kind == DriverKind::polymer_constant;
-  if (from_the_model_ || !is_pK) return normal(random_);
-  return deviates_to_end * uniform(random_, -pK_off, pK_off) / driver.high;
+  return is_shifted_pK(driver) ? uniform(random_, -pK_off, pK_off) : normal(random_);
 }
 
 double MakersBench::read(double ph) {

@@ -37,6 +37,7 @@ class Truth {
  private:
   double deviate(const counterion::Driver& driver, const counterion::WaterPhase& phase);
   double drawn(const counterion::Driver& driver);
+  bool is_shifted_pK(const counterion::Driver& driver) const;
 
   counterion::Formula formula_;
   Random random_;
@@ -45,7 +46,7 @@ class Truth {
   bool hidden_buffer_ = false;
   double buffer_pK_ = 7, buffer_ = 0, hidden_charge_ = 0, stock_ = 1, model_off_ = 0;
   double carbonate_ = 0, charge_ = 0, hidden_share_ = 1;
-  std::map<std::string, double> deviates_;
+  std::map<std::string, double> drawn_;  ///< deviates, of a pK its shift
 };
 
 /// A bench: what it shows of a true pH, and what it weighs.

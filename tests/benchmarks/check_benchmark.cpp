@@ -2,6 +2,8 @@
 // How long an answer about one formula takes, with and without remedies, and a sweep over many ranges.
 #include <benchmark/benchmark.h>
 #include <counterion/answer/batch_answer.hpp>
+#include <counterion/batch/drift.hpp>
+#include <counterion/reading/explain.hpp>
 
 #include <algorithm>
 #include <random>
@@ -104,6 +106,40 @@ void calibration_by_two_readings(benchmark::State& state) {
   for (auto _ : state) benchmark::DoNotOptimize(calibrate(formula, readings, Tables::built_in()));
 }
 BENCHMARK(calibration_by_two_readings);
+
+/// Of which there are about twenty hypotheses.
+Formula short_formula() {
+  return formula_of({{"lactic-acid-80", 1.5}, {"sodium-hydroxide-10", 2}});
+}
+
+void solve_of_a_short_formula(benchmark::State& state) {
+  const auto phase = water_phase_of(short_formula(), Tables::built_in());
+  for (auto _ : state) benchmark::DoNotOptimize(ph_of(*phase));
+}
+BENCHMARK(solve_of_a_short_formula);
+
+void explanation_of_about_20_hypotheses(benchmark::State& state) {
+  const Formula formula = short_formula();
+  const std::vector<BatchReading> readings{BatchReading(4.4)};
+  const auto thought_of = explain_readings(formula, readings, Tables::built_in()).thought_of;
+  if (thought_of < 20 || thought_of > 30) throw std::logic_error("there are other than 20 to 30 hypotheses");
+  for (auto _ : state) benchmark::DoNotOptimize(explain_readings(formula, readings, Tables::built_in()));
+}
+BENCHMARK(explanation_of_about_20_hypotheses);
+
+void explanation_of_25_ingredients(benchmark::State& state) {
+  const Formula formula = day_cream();
+  const std::vector<BatchReading> readings{BatchReading(5.5)};
+  for (auto _ : state) benchmark::DoNotOptimize(explain_readings(formula, readings, Tables::built_in()));
+}
+BENCHMARK(explanation_of_25_ingredients);
+
+void forecast_of_25_ingredients(benchmark::State& state) {
+  const Formula formula = day_cream();
+  const auto phase = BatchKnowledge().phase_of(formula, Tables::built_in());
+  for (auto _ : state) benchmark::DoNotOptimize(drift_of(formula, *phase, Tables::built_in()));
+}
+BENCHMARK(forecast_of_25_ingredients);
 
 std::vector<Interval> random_ranges() {
   std::mt19937 random(20261130);

@@ -138,23 +138,86 @@ void is_refused(const Folder& folder, const std::vector<LearnedLot>& lots, const
 
 }  // namespace
 
-TEST_CASE("a strong alkaline residue is learned with its truth inside of the interval") {
-  int held = 0, all = 0;
+namespace {
+
+const std::vector<std::vector<double>> grams_added{{}, {3}, {2, 2}};
+constexpr double usual_noise = 0.03;  // of a reading by itself, 90 %, as a bench of 0.05 has it
+
+/// Readings of an invented batch of which all that a reading brings into play is off at random, its
+/// meter and what no line accounts for too, but for the residue of one material.
+std::vector<BatchReading> drawn(std::vector<BatchReading> readings, const Formula& formula,
+                                const std::string& ingredient, double deviate,
+                                std::mt19937& random) {
+  std::normal_distribution<double> normal;
+  const auto phases = phases_as_read(formula, readings, built_in, {}, {0.05, 0.01});
+  const auto& drivers = phases.front().drivers;
+  const auto item = samples::line_of(formula, ingredient);
+  std::vector<double> deviates(drivers.size());
+  double meter = 0;
+  for (std::size_t d = 0; d < drivers.size(); ++d) {
+    deviates[d] = normal(random);
+    const auto& driver = drivers[d];
+    if (driver.kind == DriverKind::meter) meter = deviates[d] / deviates_to_end * driver.high;
+    if (driver.kind == DriverKind::residual_charge && driver.item == item) deviates[d] = deviate;
+  }
+  for (std::size_t n = 0; n < readings.size(); ++n)
+    readings[n].ph = MovedPhase(phases[n]).ph_at(deviates) + meter +
+                     usual_noise / deviates_to_end * normal(random);
+  return readings;
+}
+
+/// Readings of such a batch off by nothing else.
+std::vector<BatchReading> exact(const Formula& formula, double deviate,
+                                const std::vector<double>& grams) {
+  std::vector<BatchReading> readings{true_ph(formula, {{"decyl-glucoside-50", deviate}})};
+  std::vector<Portion> all;
+  for (const double g : grams) {
+    all.push_back({citric, g});
+    readings.push_back(
+        {true_ph(with_portions(formula, all, built_in), {{"decyl-glucoside-50", deviate}}),
+         {{citric, g}},
+         {}});
+  }
+  return readings;
+}
+
+}  // namespace
+
+TEST_CASE("a strong alkaline residue is learned towards its truth") {
   for (const double deviate : {-1.5, -1., -0.5, 0.5, 1., 1.5})
-    for (const auto& grams : {std::vector<double>{}, {3}, {2, 2}}) {
+    for (const auto& grams : grams_added) {
       CAPTURE(deviate);
       const auto lots = wash_lots(deviate, grams);
       const auto& lot = lot_of(lots, "decyl-glucoside-50");
       const double truth = true_charge("decyl-glucoside-50", deviate);
       MESSAGE("true ", truth, " meq/g, tables ", lot.prior_low, " to ", lot.prior_high,
               ", learned ", lot.low, " to ", lot.high, ", left ", lot.share_left);
-      ++all, held += lot.low <= truth && truth <= lot.high;
       CHECK(lot.low < lot.middle);
       CHECK(lot.middle < lot.high);
       CHECK(std::abs(std::log(lot.middle / truth)) <
             std::abs(std::log(lot.prior_middle / truth)) + 0.05);
     }
-  CHECK(held == all);
+}
+
+// A batch without any buffering that no line accounts for, read by a meter without an error, is not
+// what nine in ten are about: what a reading cannot tell apart is drawn as the bench states it.
+TEST_CASE("nine in ten intervals of a residue hold its truth, with acid added or not") {
+  std::mt19937 random(20261130);
+  const auto formula = wash();
+  int held = 0, all = 0;
+  for (const double deviate : {-1.5, -1., -0.5, 0.5, 1., 1.5})
+    for (const auto& grams : grams_added)
+      for (int batch = 0; batch < 12; ++batch) {
+        const auto readings =
+            drawn(exact(formula, deviate, grams), formula, "decyl-glucoside-50", deviate, random);
+        const auto lots = learned_lots(calibrate(formula, readings, built_in, {}, {0.05, 0.01}),
+                                       formula, built_in);
+        const auto& lot = lot_of(lots, "decyl-glucoside-50");
+        const double truth = true_charge("decyl-glucoside-50", deviate);
+        ++all, held += lot.low <= truth && truth <= lot.high;
+      }
+  MESSAGE(held, " of ", all, " hold the truth");
+  CHECK(held >= 0.87 * all);
 }
 
 TEST_CASE("the next batch with that lot is predicted nearer to the truth and surer") {

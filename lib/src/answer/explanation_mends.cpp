@@ -357,12 +357,23 @@ class Mender {
 
   void withhold() {
     explanation_.withheld = why_withheld();
-    if (explanation_.withheld.empty()) return;
+    if (explanation_.withheld.empty()) return withhold_of_the_unlikely();
     for (auto& mend : explanation_.mends) {
       const bool weighs = !mend.weighings.empty();
       mend.weighings.clear();
       if (weighs) mend.batch_g.reset();
       if (weighs && mend.withheld.empty()) mend.withheld = explanation_.withheld;
+    }
+  }
+  /// Grams for what is but possible are given once a check has shown it.
+  void withhold_of_the_unlikely() {
+    const Mend* first = mend_of(0);
+    if (!first) return;
+    const Mend leading = *first;
+    for (auto& mend : explanation_.mends) {
+      if (mend.cause == 0 || mend.weighings.empty() || same_weighings(mend, leading)) continue;
+      mend.weighings.clear(), mend.batch_g.reset();
+      if (mend.withheld.empty()) mend.withheld = "Grams once a check has shown that it is this.";
     }
   }
   const Mend* mend_of(std::size_t cause) const {

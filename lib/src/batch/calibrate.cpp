@@ -173,10 +173,18 @@ class Calibrator {
   }
 
   /// The phases at the readings as the tables have them; none without water.
-  std::vector<WaterPhase> as_read() {
-    const auto own = BatchKnowledge().phase_of(formula_, tables_, conditions_);
+  std::vector<WaterPhase> as_read(ReadingFrame& frame) {
+    const bool first = !frame.known_;
+    const auto own = first ? BatchKnowledge().phase_of(formula_, tables_, conditions_)
+                           : water_phase_of(formula_, tables_, conditions_, Sureness::left_aside);
     if (!own || readings_.empty()) return {};
-    prepare(*own);
+    if (first) {
+      prepare(*own);
+      frame.knowledge_ = knowledge_, frame.known_ = true;
+    } else {
+      knowledge_ = frame.knowledge_;
+      own_ph_ = counterion::ph_of(*own);
+    }
     knowledge_.first_ph_ = own_ph_;  // what is said before a reading must not look at it
     for (std::size_t n = 0; n < readings_.size(); ++n) build(n);
     return std::move(phases_);
@@ -596,9 +604,11 @@ Calibration calibrate(const Formula& formula, std::span<const BatchReading> read
 
 std::vector<WaterPhase> phases_as_read(const Formula& formula,
                                        std::span<const BatchReading> readings, const Tables& tables,
-                                       const Conditions& conditions, const Bench& bench) {
+                                       const Conditions& conditions, const Bench& bench,
+                                       ReadingFrame* frame) {
   require_valid(readings);
-  return Calibrator(formula, readings, tables, conditions, bench).as_read();
+  ReadingFrame own;
+  return Calibrator(formula, readings, tables, conditions, bench).as_read(frame ? *frame : own);
 }
 
 double log_evidence(const Formula& formula, std::span<const BatchReading> readings,

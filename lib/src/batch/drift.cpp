@@ -109,9 +109,7 @@ class Courses {
     fresh[reaction] = 0;
     return course_.run(days_, alone).back().ph - course_.ph_at(fresh);
   }
-  double first_rate(std::size_t reaction) const {
-    return course_.first_rate(reaction, middle_.front().ph);
-  }
+  double first_rate(std::size_t reaction) { return course_.first_rate(reaction); }
 
  private:
   /// Courses with a number at its low and its high end.
@@ -163,6 +161,14 @@ double half_of_difference(const std::vector<double>& now, const std::vector<doub
   return std::sqrt(std::max(0.0, left));
 }
 
+/// The same of what may have left since, of which nothing was there before.
+double half_of_escape(const std::vector<double>& now, const WaterPhase& phase, std::size_t before) {
+  double square = 0;
+  for (std::size_t d = before; d < now.size(); ++d)
+    if (!phase.drivers[d].item) square += now[d] * now[d];
+  return std::sqrt(square);
+}
+
 /// Writes a forecast.
 class Forecaster {
  public:
@@ -207,7 +213,9 @@ class Forecaster {
     const auto& moment = courses.asked()[time];
     const WaterPhase now = phase_.at(moment.extents, courses.progress_at(time));
     const Prediction prediction = predict(now, 0);
-    const double common = half_of_difference(shifts_of(now, prediction), before, phase_.built());
+    const auto shifts = shifts_of(now, prediction);
+    const double common = std::hypot(half_of_difference(shifts, before, phase_.built()),
+                                     half_of_escape(shifts, now, before.size()));
     const double change = prediction.ph - built_.ph;
     const Span rates = courses.ph_off_at(time);
     drift_.points.push_back({moment.days, prediction.ph, prediction.p05, prediction.p95, change,

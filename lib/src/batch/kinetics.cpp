@@ -247,6 +247,9 @@ RateLaw::Assumed assumed_activation(const Tables& tables) {
   return {};
 }
 
+/// The way back, where the acid's pK is that of the acid alone. That of gluconic acid was chosen
+/// for acid and lactone together (3.74, not 3.5): opening then goes all the way, to the prediction
+/// as built, and its rows have a quantity of another name.
 std::optional<Decades> ratio_of(std::span<const tables::Change> rows, std::string_view product) {
   std::vector<Decades> all;
   for (const auto& row : rows)

@@ -59,12 +59,14 @@ ReactingPhase::ReactingPhase(const Formula& formula, WaterPhase phase, const Tab
 void ReactingPhase::add_part(const Formula& formula, std::size_t part, const Tables& tables) {
   std::size_t number = 0;
   for (const auto& reaction : reactions_of_part(formula, phase_.parts[part], tables)) {
-    PartReaction here{&reaction, part, number++, 1, 0, 0, {}, std::nullopt, 1};
+    PartReaction here{&reaction, part, number++, 1, 0, 0, {}, std::nullopt, std::nullopt, 1};
     if (reaction.fresh_share > 0) here.share = reaction.fresh_share, here.built = 1;
     here.molality = here.share * phase_.parts[part].molality;
     here.turnover = turnover_in(phase_.parts[part], reaction, here.molality, tables);
     if (reaction.ratio && here.turnover.protolytes.size() == 1)
       here.acid = here.turnover.protolytes.front().first;
+    for (const auto& [k, mol] : here.turnover.protolytes)
+      if (mol < 0 && !here.reactant) here.reactant = k;
     reactions_.push_back(std::move(here));
   }
 }
@@ -139,8 +141,37 @@ WaterPhase ReactingPhase::at(std::span<const double> extents,
                              one.number, 0, false, progress[i].low, progress[i].high});
     phase.parts.push_back(one.turnover);
   }
+  add_escape(extents, phase);
   for (auto& direction : phase.learned) direction.resize(phase.drivers.size(), 0.0);
   return phase;
+}
+
+/// The carbon dioxide that has appeared may have left. A phase that still exchanges it with the air
+/// knows that; one that was read does not.
+void ReactingPhase::add_escape(std::span<const double> extents, WaterPhase& phase) const {
+  const auto place = phase.protolyte("carbonic-acid");
+  const auto exchanges =
+      std::ranges::count(phase.drivers, DriverKind::carbon_dioxide, &Driver::kind);
+  if (!place || exchanges) return;
+  double appeared = 0;
+  for (std::size_t i = 0; i < reactions_.size(); ++i)
+    for (const auto& [k, mol] : reactions_[i].turnover.protolytes)
+      if (k == *place)
+        appeared += mol * reactions_[i].molality * (extents[i] - reactions_[i].built);
+  if (!(appeared > 0)) return;
+  phase.drivers.push_back({DriverKind::progress,
+                           std::nullopt,
+                           "carbon dioxide that appears and may leave",
+                           "assumption",
+                           {},
+                           phase.parts.size(),
+                           0,
+                           0,
+                           false,
+                           -appeared,
+                           0});
+  phase.parts.push_back(
+      {reactions_.front().turnover.item, 0, 0, {{*place, 1}}, {}, phase.substances[*place]});
 }
 
 std::string plain_name(const tables::Substance& substance) {

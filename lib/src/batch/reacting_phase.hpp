@@ -15,13 +15,14 @@ namespace counterion::kinetics {
 struct PartReaction {
   const TimedReaction* reaction = nullptr;
   std::size_t part = 0;
-  std::size_t number = 0;           ///< among the reactions of this part
-  double share = 1;                 ///< of the part's moles that react
-  double molality = 0;              ///< of what reacts, mol/kg of water
-  double built = 0;                 ///< the extent that the phase as built stands for
-  WaterPhase::Part turnover;        ///< of a mole that reacts
-  std::optional<std::size_t> acid;  ///< the protolyte from which the reactant comes back
-  double share_of_way_back = 1;     ///< where several parts come back from one acid
+  std::size_t number = 0;               ///< among the reactions of this part
+  double share = 1;                     ///< of the part's moles that react
+  double molality = 0;                  ///< of what reacts, mol/kg of water
+  double built = 0;                     ///< the extent that the phase as built stands for
+  WaterPhase::Part turnover;            ///< of a mole that reacts
+  std::optional<std::size_t> acid;      ///< the protolyte from which the reactant comes back
+  std::optional<std::size_t> reactant;  ///< the protolyte that reacts, which oil may hold
+  double share_of_way_back = 1;         ///< where several parts come back from one acid
 };
 
 /// Whether a part of this phase reacts at a known speed.
@@ -53,6 +54,7 @@ class ReactingPhase {
   WaterPhase::Part turnover_in(const WaterPhase::Part& part, const TimedReaction& reaction,
                                double most, const Tables& tables);
   void share_ways_back();
+  void add_escape(std::span<const double> extents, WaterPhase& phase) const;
 
   WaterPhase phase_;
   std::vector<PartReaction> reactions_;

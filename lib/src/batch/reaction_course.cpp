@@ -35,7 +35,8 @@ ReactionCourse::ReactionCourse(const ReactingPhase& phase, const std::vector<Sta
     : phase_(phase),
       tolerance_(tolerance),
       mixture_(phase.built().mixture),
-      undissociated_(phase.reactions().size(), 0.0) {
+      undissociated_(phase.reactions().size(), 0.0),
+      in_water_(phase.reactions().size(), 1.0) {
   double until = 0;
   const std::vector<Stay> usual{Stay{}};
   for (const auto& stay : storage.empty() ? usual : storage) {
@@ -52,8 +53,9 @@ const ReactionCourse::Leg& ReactionCourse::leg_at(double days) const {
   return *std::ranges::find_if(legs_, [&](const Leg& leg) { return days < leg.until_days; });
 }
 
-double ReactionCourse::first_rate(std::size_t reaction, double ph) const {
-  return legs_.front().rates[reaction].at(ph).at();
+double ReactionCourse::first_rate(std::size_t reaction) {
+  const double ph = ph_at(first_extents({}));
+  return legs_.front().rates[reaction].at(ph).at() * in_water_[reaction];
 }
 
 double ReactionCourse::ph_at(std::span<const double> extents) {
@@ -81,12 +83,19 @@ template <class Model>
 void ReactionCourse::note(const chemistry::Root& root, const chemistry::Mixture& mixture,
                           const Model& model) {
   root_ = root;
+  const auto& gamma = model.at(root.u);
+  const auto note_share = [&](std::optional<std::size_t> place, double& share, const auto& read) {
+    if (!place || !(mixture.protolytes[*place].molality > 0)) return;
+    const auto& part = mixture.protolytes[*place];
+    share = read(part, contribution(part, std::exp(root.x), gamma)) / part.molality;
+  };
   for (std::size_t i = 0; i < undissociated_.size(); ++i) {
-    const auto acid = phase_.reactions()[i].acid;
-    if (!acid || !(mixture.protolytes[*acid].molality > 0)) continue;
-    const auto& part = mixture.protolytes[*acid];
-    undissociated_[i] =
-        contribution(part, std::exp(root.x), model.at(root.u)).free_neutral / part.molality;
+    const auto& one = phase_.reactions()[i];
+    note_share(one.acid, undissociated_[i],
+               [](const auto&, const auto& in_play) { return in_play.free_neutral; });
+    note_share(one.reactant, in_water_[i], [](const auto& part, const auto& in_play) {
+      return in_play.molality - in_play.free_neutral * part.neutral.elsewhere;
+    });
   }
 }
 
@@ -97,7 +106,8 @@ ReactionCourse::Look ReactionCourse::look(std::span<const double> extents, const
   for (std::size_t i = 0; i < extents.size(); ++i) {
     const auto& one = phase_.reactions()[i];
     const Ends at = ends.empty() ? Ends{} : ends[i];
-    const double rate = at.stands ? 0 : leg.rates[i].at(look.ph).at(at.rate) * seconds_per_day;
+    const double rate =
+        at.stands ? 0 : leg.rates[i].at(look.ph).at(at.rate) * in_water_[i] * seconds_per_day;
     double back = 0, rest = 0;
     if (one.acid &&
         one.molality > 0) {  // the way back is of the first order in the acid that is there

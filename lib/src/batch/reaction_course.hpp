@@ -41,8 +41,8 @@ class ReactionCourse {
   /// The course from freshly mixed to the last of these days (ascending): every moment that was
   /// looked at, those asked for marked. `ends`: one a reaction, or none for the middle.
   std::vector<Moment> run(std::span<const double> days, std::span<const Ends> ends = {});
-  /// Rate constant of a reaction when it begins, 1/s.
-  double first_rate(std::size_t reaction, double ph) const;
+  /// Rate constant of a reaction when it begins, 1/s, of all that there is of its reactant.
+  double first_rate(std::size_t reaction);
   /// The pH at these extents.
   double ph_at(std::span<const double> extents);
   /// How many pH were solved for so far.
@@ -93,6 +93,9 @@ class ReactionCourse {
   chemistry::Mixture mixture_;
   std::optional<chemistry::Root> root_;
   std::vector<double> undissociated_;  ///< of a reaction's acid, its share that is free and neutral
+  /// Of a reaction's reactant, its share that the water holds: what oil, micelles and crystals hold
+  /// does not react.
+  std::vector<double> in_water_;
   std::size_t solves_ = 0;
 };
 

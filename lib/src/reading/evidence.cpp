@@ -73,7 +73,7 @@ std::vector<WaterPhase> Evidence::phases_with(const Variation& variation) const 
   const auto readings = varied(readings_, variation, circumstances_.conditions);
   try {
     auto phases = phases_as_read(formula, readings, tables_, circumstances_.conditions,
-                                 circumstances_.bench);
+                                 circumstances_.bench, &frame_);
     for (auto& phase : phases) vary(phase, variation);
     return phases;
   } catch (const BadInput&) {
@@ -87,10 +87,11 @@ Evidence::Charges Evidence::charges_of(std::span<const WaterPhase> phases,
   for (std::size_t n = 0; n < phases.size(); ++n) {
     ReadingCharge one{charge_by_line_at(phases[n], readings[n].ph), 0};
     one.water_ions = one.charge - std::accumulate(one.items.begin(), one.items.end(), 0.0);
-    for (std::size_t d = 0; d < phases[n].drivers.size(); ++d)
-      if (phases[n].drivers[d].kind == DriverKind::meter && phases[n].drivers[d].high > 0)
-        one.ends[d] = {-one.capacity * phases[n].drivers[d].high,
-                       one.capacity * phases[n].drivers[d].high};
+    for (std::size_t d = 0; d < phases[n].drivers.size(); ++d) {
+      const Driver& driver = phases[n].drivers[d];  // both move the reading, water's own ions too
+      if (driver.kind == DriverKind::meter || driver.kind == DriverKind::activity_model)
+        one.ends[d] = {one.capacity * driver.low, one.capacity * driver.high};
+    }
     charges.push_back(std::move(one));
   }
   return charges;

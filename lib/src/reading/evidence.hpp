@@ -56,7 +56,8 @@ class Evidence {
   const Formula& formula_;
   std::vector<BatchReading> readings_;
   const Tables& tables_;
-  const Circumstances& circumstances_;
+  Circumstances circumstances_;
+  mutable ReadingFrame frame_;     ///< filled when the batch as it was written down is made
   std::vector<DriverKind> kinds_;  ///< of the drivers
   Charges as_written_;
   double repeatability_ph_ = 0;  ///< standard deviation of one reading

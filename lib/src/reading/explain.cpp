@@ -44,18 +44,21 @@ class Ranking {
       one.logs.push_back(prior + std::log(variation.weight) + log_likelihood(variation));
     all_.push_back(std::move(one));
   }
-  /// Makes the phases of the leading ones anew, until the leading ones are those.
+  /// Makes the phases anew of those that may lead, until all that lead are such: a mishap that changes the
+  /// ionic strength much is badly judged by the charge alone.
   void refine() {
-    constexpr int rounds = 3;
-    constexpr std::size_t leading = 8;
-    for (int round = 0; round < rounds; ++round) {
+    constexpr double may_lead = 10;  // e to the tenth times less probable by charge alone
+    constexpr std::size_t most = 24, leading = 8;
+    sort();
+    const double best = all_.front().log_sum();
+    for (std::size_t i = 0; i < all_.size() && i < most; ++i)
+      if (all_[i].log_sum() > best - may_lead) make_anew(all_[i]);
+    for (bool changed = true; changed;) {
       sort();
-      bool changed = false;
+      changed = false;
       for (std::size_t i = 0; i < all_.size() && i < leading; ++i)
         if (!all_[i].refined) make_anew(all_[i]), changed = true;
-      if (!changed) break;
     }
-    sort();
   }
   std::vector<Weighed>& all() { return all_; }
 
@@ -115,16 +118,38 @@ Cause cause_of(Weighed&& one, double probability, const Tables& tables) {
   Cause cause{{}, probability, one.likely(), {}, std::string(row->how_it_shows),
               std::string(row->check), std::string(row->cheapest_check)};
   cause.hypothesis = std::move(one.hypothesis);
+  if (!cause.likely.what.empty()) cause.hypothesis.what = cause.likely.what;
   return cause;
 }
 
 }  // namespace
 
-Explained explain_readings(const Formula& formula, std::span<const BatchReading> readings,
+namespace {
+
+/// The first reading and the last ones; what was added before a reading that is left out belongs to
+/// the next that is not.
+std::vector<BatchReading> at_most(std::size_t count, std::span<const BatchReading> readings) {
+  if (readings.size() <= count) return {readings.begin(), readings.end()};
+  std::vector<BatchReading> kept{readings.front()};
+  std::vector<Portion> pending;
+  for (std::size_t n = 1; n < readings.size(); ++n) {
+    pending.insert(pending.end(), readings[n].added.begin(), readings[n].added.end());
+    if (n + count <= readings.size()) continue;
+    kept.push_back(readings[n]);
+    kept.back().added = std::move(pending);
+    pending.clear();
+  }
+  return kept;
+}
+
+}  // namespace
+
+Explained explain_readings(const Formula& formula, std::span<const BatchReading> all_readings,
                            const Tables& tables, const Circumstances& circumstances,
                            std::span<const Finding> findings) {
   const CheckBench bench(formula, tables);
   bench.require_known(findings);
+  const auto readings = at_most(most_readings_explained, all_readings);
   const Evidence evidence(formula, readings, tables, circumstances);
   Explained explained;
   if (!evidence.meaningful()) return explained;

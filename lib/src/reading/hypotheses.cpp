@@ -26,15 +26,17 @@ Variation of_portions(double factor, double spread) {
   return one;
 }
 
-/// The same for sizes that are as likely as each other.
+/// The same for several sizes.
 template <class Make>
 std::vector<Variation> each_of(std::initializer_list<double> sizes, const Make& make) {
   std::vector<Variation> all;
-  for (const double size : sizes) {
-    all.push_back(make(size));
-    all.back().weight = 1.0 / static_cast<double>(sizes.size());
-  }
+  for (const double size : sizes) all.push_back(make(size));
   return all;
+}
+
+Variation in_words(Variation one, std::string what) {
+  one.what = std::move(what);
+  return one;
 }
 
 /// Goes through the mishaps and says what each would change. Sizes are assumptions.
@@ -76,11 +78,10 @@ class Imagination {
   using Imagined = void (Imagination::*)();
   static std::span<const std::pair<std::string_view, Imagined>> kinds();
 
-  Hypothesis& add(std::vector<std::size_t> items, std::string what,
-                  std::vector<Variation> variations) {
-    found_.push_back({std::string(row_->id), std::string(row_->kind), std::move(items), {},
+  void add(std::vector<std::size_t> items, std::string what, std::vector<Variation> variations) {
+    for (auto& one : variations) one.weight = 1.0 / static_cast<double>(variations.size());
+    found_.push_back({std::string(row_->id), std::string(row_->kind), std::move(items),
                       std::move(what), 1, std::move(variations)});
-    return found_.back();
   }
   /// Mishaps that read alike and are told by one check are one cause: theirs is the sum of the priors.
   void join(std::string_view kind, std::vector<Variation> sizes) {
@@ -96,6 +97,7 @@ class Imagination {
       for (auto& one : found_) {
         if (one.kind != more.kind) continue;
         const double share = more.sizes.empty() ? 0 : more.prior / (one.prior + more.prior);
+        for (auto& size : more.sizes) size.weight = 1.0 / static_cast<double>(more.sizes.size());
         for (auto& variation : one.variations) variation.weight *= 1 - share;
         for (auto& variation : more.sizes) {
           variation.weight *= share;
@@ -122,11 +124,12 @@ class Imagination {
       add({i}, fmt::format("{} weighed twice", name(i)), {of_line(i, 2)});
   }
   void decimal_place() {
+    constexpr double most_percent = 60;
     for (const std::size_t i : suspects_.lines()) {
-      constexpr double most_percent = 60;
+      std::vector<Variation> both{in_words(of_line(i, 0.1), fmt::format("a tenth of the {}", name(i)))};
       if (suspects_.percent(i) * 10 <= most_percent)
-        add({i}, fmt::format("ten times too much {}", name(i)), {of_line(i, 10)});
-      add({i}, fmt::format("a tenth of the {}", name(i)), {of_line(i, 0.1)});
+        both.push_back(in_words(of_line(i, 10), fmt::format("ten times too much {}", name(i))));
+      add({i}, fmt::format("the decimal point of {}", name(i)), std::move(both));
     }
   }
   void swapped() {
@@ -146,13 +149,14 @@ class Imagination {
   void supplied_or_active() {
     for (const std::size_t i : suspects_.lines()) {
       const double strength = suspects_.strength(i);
-      constexpr double noticeable = 0.93, least = 0.02;
+      constexpr double noticeable = 0.93, least = 0.02, most_percent = 60;
       if (strength > noticeable || strength < least) continue;
-      add({i}, fmt::format("{} weighed as if it were all active matter", name(i)),
-          {of_line(i, strength)});
-      if (suspects_.percent(i) / strength < 60)
-        add({i}, fmt::format("{} weighed once more by its strength", name(i)),
-            {of_line(i, 1 / strength)});
+      std::vector<Variation> both{in_words(
+          of_line(i, strength), fmt::format("{} weighed as if it were all active matter", name(i)))};
+      if (suspects_.percent(i) / strength < most_percent)
+        both.push_back(in_words(of_line(i, 1 / strength),
+                                fmt::format("{} weighed for its strength once too often", name(i))));
+      add({i}, fmt::format("the strength of {} mistaken", name(i)), std::move(both));
     }
   }
   void coarse_scale() {
@@ -179,14 +183,15 @@ class Imagination {
   // ---- what was taken ----
 
   void taken_instead(Confusion confusion) {
-    for (const auto& other : suspects_.others(confusion)) {
-      Variation one;
-      one.lines = {Line{other.item, 1, 0, other.ingredient}};
-      add({other.item},
-          fmt::format("{} taken in place of {}", tables_.display_name(other.ingredient),
-                      name(other.item)),
-          {one})
-          .ingredient = other.ingredient;
+    for (const std::size_t i : suspects_.lines()) {
+      std::vector<Variation> each;
+      for (const auto& other : suspects_.others(i, confusion)) {
+        Variation one;
+        one.lines = {Line{i, 1, 0, other}};
+        each.push_back(in_words(std::move(one), fmt::format("{} taken in place of {}",
+                                                            tables_.display_name(other), name(i))));
+      }
+      if (!each.empty()) add({i}, fmt::format("another form of {} taken", name(i)), std::move(each));
     }
   }
   void salt_for_acid() { taken_instead(Confusion::salt_or_acid); }
@@ -282,7 +287,7 @@ class Imagination {
       return one;
     };
     add({}, "a slow reaction that is not where it was taken to be",
-        each_of({0, 0.02, 0.05, 0.15, 7, 30, 180}, at_age));
+        each_of({0, 0.02, 0.05, 0.15, 1, 7, 29}, at_age));
   }
 
   // ---- how it was read ----

@@ -145,15 +145,12 @@ std::vector<std::pair<std::size_t, double>> Suspects::residues(const Conditions&
   return found;
 }
 
-std::vector<Suspects::Other> Suspects::others(Confusion confusion) const {
-  std::vector<Other> found;
-  for (const std::size_t i : lines_) {
-    const auto& id = formula_.items[i].ingredient;
-    if (id.empty()) continue;
-    for (const auto other : tables_.derived<Shelf>().beside(id, tables_))
-      if (other != id && confusion_of(id, other, tables_) == confusion)
-        found.push_back({i, std::string(other)});
-  }
+std::vector<std::string> Suspects::others(std::size_t item, Confusion confusion) const {
+  std::vector<std::string> found;
+  const auto& id = formula_.items[item].ingredient;
+  if (id.empty()) return found;
+  for (const auto other : tables_.derived<Shelf>().beside(id, tables_))
+    if (other != id && confusion_of(id, other, tables_) == confusion) found.emplace_back(other);
   return found;
 }
 

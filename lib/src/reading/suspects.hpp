@@ -22,12 +22,8 @@ class Suspects {
   /// Lines whose acidity or alkalinity is not sure, with the 90 % half width, mol/kg of water.
   std::vector<std::pair<std::size_t, double>> residues(const Conditions& conditions) const;
 
-  struct Other {
-    std::size_t item = 0;
-    std::string ingredient;
-  };
   /// Materials that may have been taken in place of a line's.
-  std::vector<Other> others(Confusion confusion) const;
+  std::vector<std::string> others(std::size_t item, Confusion confusion) const;
 
   std::string name(std::size_t item) const;
   double percent(std::size_t item) const { return formula_.items[item].percent; }

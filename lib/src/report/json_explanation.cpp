@@ -131,6 +131,12 @@ class Writer {
     }
     return array;
   }
+  /// What stands in the place of a line's material, were this the cause.
+  static std::string taken_instead(const Cause& from) {
+    for (const auto& line : from.likely.lines)
+      if (!line.ingredient.empty()) return line.ingredient;
+    return {};
+  }
   Json cause(const Cause& from) {
     Json items = Json::array();
     for (const std::size_t i : from.hypothesis.items)
@@ -138,7 +144,7 @@ class Writer {
     Json json{{"mishap", from.hypothesis.mishap},
               {"kind", from.hypothesis.kind},
               {"items", items},
-              {"ingredient", text_or_null(from.hypothesis.ingredient)},
+              {"ingredient", text_or_null(taken_instead(from))},
               {"what", from.hypothesis.what},
               {"probability", number(from.probability)},
               {"pH", number(from.ph)},

@@ -13,7 +13,8 @@ namespace counterion {
 namespace report {
 namespace {
 
-constexpr std::size_t most_causes = 5, most_causes_all = 8, most_outcomes = 3;
+constexpr std::size_t most_causes = 5, most_causes_all = 8, most_outcomes = 3,
+                      causes_described = 3;
 constexpr double worth_naming = 0.01;
 
 /// As sure as it is: "about 60 %", "less than 1 %".
@@ -177,9 +178,7 @@ void say_short_answer(Page& page, const Explanation& explanation) {
   page.labelled("Likely", likely_line(explanation));
   page.labelled("Do", do_line(explanation));
   if (explanation.check.stop())
-    page.labelled("Stop",
-                  "the formula itself says so: see counterion check. " + verdict(explanation.check),
-                  Look::bad);
+    page.labelled("Stop", "the formula itself says so; counterion check shows why.", Look::bad);
   else if (explanation.stop())
     page.labelled("Stop", "with this cause the batch must not go out as it is.", Look::bad);
 }
@@ -265,7 +264,9 @@ void say_causes(Page& page, const Explanation& explanation) {
     std::string text = fmt::format("{}. {}: {}", c + 1, chance_text(cause.probability),
                                    page.look(Look::strong, unbroken(cause.hypothesis.what)));
     if (cause.ph) text += fmt::format(" (pH {:.1f} with it)", *cause.ph);
-    page.paragraph(text + ". " + cause.how_it_shows + cited_mishap(page, cause), 2, 5);
+    text += ".";
+    if (c < causes_described || page.style.all) text += " " + cause.how_it_shows;
+    page.paragraph(text + cited_mishap(page, cause), 2, 5);
   }
   page.paragraph(page.look(Look::faint, caveat), 2, 2);
 }
@@ -346,7 +347,7 @@ std::string standing_text(Page& page, const Standing& standing) {
                                 page.cite(limit.source, limit.row_id)));
   }
   if (standing.preservation == PreservationChange::lost)
-    words.emplace_back("what keeps microbes down no longer reaches its figure");
+    words.emplace_back("the preservative is too weak");
   if (standing.preservation == PreservationChange::weaker)
     words.emplace_back("less is left against microbes");
   return fmt::format("{}", fmt::join(words, "; "));

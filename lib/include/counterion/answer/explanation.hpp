@@ -154,7 +154,7 @@ inline constexpr std::size_t most_leading = 4;
 inline constexpr double sure_of_cause = 0.9;
 
 /// Of more readings the first and the last ones count; what was weighed in between them all does.
-inline constexpr std::size_t most_readings = 32;
+inline constexpr std::size_t most_readings = most_readings_explained;
 
 /// Explains the last of the readings. Throws as `check`, `explain_readings` and `quality_of`, and
 /// BadInput without readings.

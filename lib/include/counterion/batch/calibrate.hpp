@@ -101,12 +101,23 @@ Calibration calibrate(const Formula& formula, std::span<const BatchReading> read
                       const Tables& tables, const Conditions& conditions = {},
                       const Bench& bench = {});
 
+/// Over which pH a batch was read and how sure its activity model is there: the same for batches that
+/// differ by a slip.
+class ReadingFrame {
+ private:
+  friend class Calibrator;
+  BatchKnowledge knowledge_;
+  bool known_ = false;
+};
+
 /// The phase of the batch at each reading, nothing being learned yet, with all that a reading brings
 /// into play: drivers for what no line accounts for, the activity model and the meter, in one order.
-/// Empty without a water phase. Throws as `calibrate`.
+/// A `frame` is filled by the first batch and used by those after it. Empty without a water phase.
+/// Throws as `calibrate`.
 std::vector<WaterPhase> phases_as_read(const Formula& formula,
                                        std::span<const BatchReading> readings, const Tables& tables,
-                                       const Conditions& conditions = {}, const Bench& bench = {});
+                                       const Conditions& conditions = {}, const Bench& bench = {},
+                                       ReadingFrame* frame = nullptr);
 
 /// Logarithm of the probability density (per pH unit for each reading) that the tables' ±, what no
 /// line accounts for and the bench's tools give to all readings together: the higher, the better

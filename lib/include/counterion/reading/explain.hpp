@@ -55,6 +55,9 @@ struct Explained {
 /// A cause is about as probable as another that is at most so many times less so.
 inline constexpr double near_equal_ratio = 1.5;
 
+/// Of more readings the first and the last ones count.
+inline constexpr std::size_t most_readings_explained = 12;
+
 /// Explains readings of a batch, the cause *nothing went wrong* being one of them; `findings` of
 /// checks that were made count. Throws as `calibrate`; BadInput for a finding of a check that the
 /// tables do not have. Empty causes without a water phase or readings.

@@ -16,6 +16,7 @@ struct Variation {
     std::string ingredient;  ///< id of what stands in its place; empty: nothing else
   };
   double weight = 1;  ///< of this size among those of its mishap; they sum to 1
+  std::string what;   ///< in words, where the size makes a difference to them
   std::vector<Line> lines;
   double portions = 1;                ///< so many times as much of what was weighed in between readings
   double portions_spread = 0;         ///< standard deviation of that
@@ -37,10 +38,9 @@ struct Hypothesis {
   std::string mishap;                   ///< row in mishaps
   std::string kind;                     ///< of that row: "ingredient-left-out"; "none": nothing
   std::vector<std::size_t> items;       ///< lines that it is about
-  std::string ingredient;               ///< id of what was taken instead of the line's material
   std::string what;                     ///< in words: "citric acid left out"
   double prior = 0;                     ///< before any reading; all of them sum to 1
-  std::vector<Variation> variations;    ///< its sizes
+  std::vector<Variation> variations;    ///< its sizes, or which material was taken
 };
 
 /// How the readings were taken, where that is known.
