@@ -268,9 +268,8 @@ void register_cause(py::module_& module) {
       .def_property_readonly(
           "items", [](const Cause& self) { return py::tuple(py::cast(self.hypothesis.items)); },
           "Positions of the lines that it is about.")
-      .def_property_readonly(
-          "ingredient", &taken_instead,
-          "Id of what was taken instead; may be empty.")
+      .def_property_readonly("ingredient", &taken_instead,
+                             "Id of what was taken instead; may be empty.")
       .def_property_readonly(
           "what", [](const Cause& self) { return self.hypothesis.what; }, "In words.")
       .def_readonly("probability", &Cause::probability, "0 to 1.")
@@ -363,7 +362,7 @@ void register_answer_of_explain(py::module_& module) {
       .def_readonly("check", &Explanation::check, "The formula as written, predicted and judged.")
       .def_property_readonly(
           "stop", &Explanation::stop,
-          "Whether the batch as its likeliest cause has it, or else the formula, says stop.")
+          "Whether the formula, or the batch as its likeliest cause has it, says stop.")
       .def_property_readonly("readings", tuple_from(&Explanation::readings),
                              "Each as it was expected from what was known before it.")
       .def_readonly("measurement", &Explanation::measurement,

@@ -68,7 +68,8 @@ constexpr const char* explain_help =
     "  counterion explain heel-cream.csv --reading 4.6 --found \"measure-again: nothing\" --weight \"490 g\"\n"
     "  counterion explain hand-wash.csv --log readings.csv --method \"strip 0.5\" --dilution \"10 g in 90 g\"\n"
     "  counterion explain hand-wash.csv --log readings.csv --append --reading 5.2\n\n"
-    "Exit status: 0 no stop found; 1 the batch as its likeliest cause has it says stop; 2 wrong use or\n"
+    "Exit status: 0 no stop found; 1 the formula, or the batch as its likeliest\n"
+    "cause has it, says stop; 2 wrong use or\n"
     "unreadable input; 3 output failed.";
 
 constexpr const char* ingredient_help =

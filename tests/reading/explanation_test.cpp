@@ -126,7 +126,8 @@ TEST_CASE("of hundreds of readings the first and the last count, and all that wa
 TEST_CASE("lactic acid weighed twice asks for a larger batch where no small dose does") {
   const Formula cream = samples::sample("heel-cream");
   auto options = reads(ph_with(with_line(cream, "lactic-acid-80", 2)));
-  options.findings = {found("measure-again: nothing", cream), found("weigh-batch: 510 g", cream)};
+  options.findings = {found("measure-again: nothing", cream), found("weigh-batch: 510 g", cream),
+                      found("weigh-batch: lactic acid 80 %", cream)};
   const auto answer = explain(cream, built_in, options);
   REQUIRE(answer.explained.causes.front().hypothesis.kind == "ingredient-doubled");
   const Mend& mend = answer.mends.front();

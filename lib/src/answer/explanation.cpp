@@ -245,7 +245,7 @@ class Explainer {
 }  // namespace
 
 bool Explanation::stop() const {
-  return standings.empty() ? check.stop() : standings.front().stop;
+  return check.stop() || (!standings.empty() && standings.front().stop);
 }
 
 std::size_t Explanation::leading() const {

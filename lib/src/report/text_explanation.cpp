@@ -13,8 +13,7 @@ namespace counterion {
 namespace report {
 namespace {
 
-constexpr std::size_t most_causes = 5, most_causes_all = 8, most_outcomes = 3,
-                      causes_described = 3;
+constexpr std::size_t most_causes = 5, most_causes_all = 8, most_outcomes = 3, causes_described = 3;
 constexpr double worth_naming = 0.01;
 
 /// As sure as it is: "about 60 %", "less than 1 %".

@@ -141,7 +141,7 @@ struct Explanation {
   std::optional<ChangeInLight> change;
   std::vector<LearnedLot> lots;  ///< where nothing, or a raw material, is the leading cause
 
-  /// Whether the batch as the leading cause has it, or else the formula, says stop.
+  /// Whether the formula, or the batch as the leading cause has it, says stop.
   bool stop() const;
   /// Causes of at least `least_leading`, `most_leading` at most.
   std::size_t leading() const;
