@@ -27,6 +27,7 @@ void register_buffer(py::module_& module);
 void register_answer(py::module_& module);
 void register_drift(py::module_& module);
 void register_batch_answer(py::module_& module);
+void register_explanation(py::module_& module);
 
 /// Throws BadInput with one fault.
 [[noreturn]] void refuse(std::string found, std::string expected);

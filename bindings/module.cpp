@@ -26,4 +26,5 @@ COUNTERION_MODULE(_core, module) {
   register_answer(module);
   register_drift(module);
   register_batch_answer(module);
+  register_explanation(module);
 }

@@ -24,6 +24,9 @@ struct Asked {
   std::vector<std::string> adjusters, without, keep;
   std::vector<std::string> readings;
   std::string log, sample, with, curve, hold, neutralise, storage;
+  std::string method, dilution, sample_temperature, weight, lots, time;
+  std::vector<std::string> found, buffers;
+  bool not_compensated = false, append = false;
   bool no_remedies = false, ruled_out = false;
   bool json = false, all = false, no_colour = false, allow_unlisted = false;
 };
@@ -51,5 +54,6 @@ bool write_file(const std::string& path, const std::string& text);
 int run_predict(const Asked& asked);
 int run_adjust(const Asked& asked);
 int run_titrate(const Asked& asked);
+int run_explain(const Asked& asked);
 
 }  // namespace counterion::cli

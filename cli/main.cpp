@@ -64,6 +64,16 @@ constexpr const char* titrate_help =
     "The first line of the titration may be the sample before anything was added (0 g). The sample does not\n"
     "go back into the batch. Exit status: as check.";
 
+constexpr const char* explain_help =
+    "Examples:\n"
+    "  counterion explain heel-cream.csv --reading 4.6\n"
+    "  counterion explain heel-cream.csv --reading 4.6 --found \"measure-again: nothing\" --weight \"490 g\"\n"
+    "  counterion explain hand-wash.csv --log readings.csv --method \"strip 0.5\" --dilution \"10 g in 90 g\"\n"
+    "  counterion explain hand-wash.csv --log readings.csv --append --reading 5.2\n\n"
+    "Exit status: 0 no stop found; 1 the formula, or the batch as its likeliest\n"
+    "cause has it, says stop; 2 wrong use or\n"
+    "unreadable input; 3 output failed.";
+
 constexpr const char* ingredient_help =
     "Examples:\n"
     "  counterion ingredient urea\n"
@@ -261,6 +271,35 @@ void add_titrate(CLI::App& app, Asked& asked) {
   command->add_option("--curve", asked.curve, "Draw the titration curve into this file (SVG)");
 }
 
+/// How the readings were taken.
+void add_measuring_options(CLI::App* command, Asked& asked) {
+  command->add_option("--method", asked.method, "meter, meter-one-point, meter-two-points, meter-not-calibrated or strip, with its\nsteps where they are not 0.5: \"strip 1\"");
+  command->add_option("--buffer", asked.buffers, "What a calibration buffer read: \"4.01 = 4.10\"; may be repeated")->take_all()->expected(1);
+  command->add_option("--dilution", asked.dilution, "It was read in water: \"10 g in 90 g\"");
+  command->add_option("--sample-temperature", asked.sample_temperature, "Degrees Celsius of what was read");
+  command->add_flag("--not-compensated", asked.not_compensated, "The meter does not know of that temperature");
+}
+
+void add_explain(CLI::App& app, Asked& asked) {
+  auto* command = app.add_subcommand("explain", "Why a batch reads what it reads, what to check, and what mends it");
+  command->footer(explain_help);
+  add_formula_options(command, asked);
+  add_adjuster_option(command, asked);
+  command->add_option("--reading", asked.readings,
+                      "A reading of the batch: 6.4, or \"5.1 after 25.7 g citric acid 20 %\"; may be repeated,\nin the order in which they were taken")
+      ->take_all()->expected(1);
+  command->add_option("--log", asked.log, "Table with times, what was added, grams and pH (CSV), in place of --reading");
+  command->add_flag("--append", asked.append, "Write --reading into the log first");
+  command->add_option("--time", asked.time, "When it was taken, for --append; now (UTC) without it");
+  add_measuring_options(command, asked);
+  command->add_option("--found", asked.found, "What a check found: \"measure-again: nothing\", \"packs-and-sheet: citric acid\"; may be repeated")
+      ->take_all()->expected(1);
+  command->add_option("--weight", asked.weight, "What the whole batch weighs, such as \"480 g\"");
+  command->add_option("--tolerance", asked.tolerance, "How near to the target is near enough, 0.1 without it");
+  command->add_option("--scale", asked.scale, "What your scale resolves in grams, 0.01 without it");
+  command->add_option("--lots", asked.lots, "Keep what the readings teach of raw materials in this folder of your own tables");
+}
+
 void add_ingredient(CLI::App& app, Asked& asked) {
   auto* command = app.add_subcommand("ingredient", "All that is known of one ingredient, with sources");
   command->footer(ingredient_help);
@@ -288,6 +327,7 @@ int run(int argc, char** argv) {
   add_predict(app, asked);
   add_adjust(app, asked);
   add_titrate(app, asked);
+  add_explain(app, asked);
   add_ingredient(app, asked);
   add_tables(app, asked);
   if (argc < 2) {
@@ -310,6 +350,7 @@ int run(int argc, char** argv) {
   if (app.got_subcommand("predict")) return run_predict(asked);
   if (app.got_subcommand("adjust")) return run_adjust(asked);
   if (app.got_subcommand("titrate")) return run_titrate(asked);
+  if (app.got_subcommand("explain")) return run_explain(asked);
   return app.got_subcommand("tables") ? run_tables(asked) : run_check(asked);
 }
 

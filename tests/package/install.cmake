@@ -7,6 +7,7 @@ execute_process(COMMAND ${CMAKE_COMMAND} --install ${BUILD} --prefix ${PREFIX}
 foreach(file IN ITEMS
     include/counterion/error.hpp
     share/counterion/schemas/check.schema.json
+    share/counterion/schemas/explanation.schema.json
     share/counterion/reference-tables/datapackage.json
     share/counterion/reference-tables/sources.csv
     share/counterion/reference-tables/LICENSE

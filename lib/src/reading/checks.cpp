@@ -80,7 +80,7 @@ double CheckBench::probability_of_weight(double grams, const Hypothesis& cause) 
 
 double CheckBench::probability(const Finding& finding, const Hypothesis& cause) const {
   if (finding.grams) return probability_of_weight(*finding.grams, cause);
-  const bool could_see = cause.kind != "none" && row_of(cause).check == finding.check;
+  const bool could_see = shows(finding.check, cause);
   if (finding.kind.empty()) return could_see ? overlooked : 1 - imagined;
   const bool seen = could_see && cause.kind == finding.kind && about_same_line(finding, cause);
   return seen ? 1 - overlooked : 0.1 * imagined;  // of about ten things that one may imagine
@@ -128,7 +128,7 @@ std::vector<CheckOutcome> CheckBench::sights(const std::string& check,
   add("all is as it should be", {check, {}, {}, {}});
   for (std::size_t c = 0; c < causes.size() && c < most_causes; ++c) {
     const auto& cause = causes[c].hypothesis;
-    if (causes[c].check != check || cause.kind == "none") continue;
+    if (!shows(check, cause)) continue;
     const auto item = cause.items.empty() ? std::nullopt : std::optional(cause.items.front());
     add(cause.what, {check, cause.kind, item, {}});
   }
@@ -160,10 +160,11 @@ AdvisedCheck CheckBench::judged(const std::string& check, const std::vector<Caus
   std::vector<double> before;
   for (const auto& cause : causes) {
     before.push_back(cause.probability);
-    if (cause.check != check || cause.hypothesis.kind == "none") continue;
+    if (!shows(check, cause.hypothesis)) continue;
     advised.minutes = row_of(cause.hypothesis).check_minutes;
     constexpr double worth_saying = 0.01;
-    if (cause.probability > worth_saying && !std::ranges::count(advised.what_to_do, cause.what_to_check))
+    const bool said = std::ranges::count(advised.what_to_do, cause.what_to_check) > 0;
+    if (advised.what_to_do.empty() || (cause.probability > worth_saying && !said))
       advised.what_to_do.push_back(cause.what_to_check);
   }
   advised.outcomes = check == weighing ? weights(causes) : sights(check, causes);

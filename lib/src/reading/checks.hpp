@@ -11,6 +11,10 @@ class CheckBench {
  public:
   CheckBench(const Formula& formula, const Tables& tables) : formula_(formula), tables_(tables) {}
 
+  /// Whether this check shows that cause.
+  bool shows(std::string_view check, const Hypothesis& cause) const {
+    return cause.kind != "none" && row_of(cause).check == check;
+  }
   /// Probability of a finding, were this the cause.
   double probability(const Finding& finding, const Hypothesis& cause) const;
   /// The checks that would tell these causes apart, the most useful for its time first.

@@ -37,7 +37,9 @@ class Ranking {
       : evidence_(evidence), bench_(bench), findings_(findings) {}
 
   void add(Hypothesis hypothesis) {
-    if (hypothesis.kind != "none" && !reaches(hypothesis)) return;
+    const bool looked_for = std::ranges::any_of(
+        findings_, [&](const Finding& finding) { return bench_.shows(finding.check, hypothesis); });
+    if (hypothesis.kind != "none" && !looked_for && !reaches(hypothesis)) return;
     Weighed one{std::move(hypothesis), {}, false};
     const double prior = std::log(one.hypothesis.prior) + log_of_findings(one.hypothesis);
     for (const auto& variation : one.hypothesis.variations)
