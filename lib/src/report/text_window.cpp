@@ -174,6 +174,17 @@ std::string left_out(const CheckResult& result, const Removal& removal) {
   return joined(names);
 }
 
+/// Why the aim is not in the middle: the product is expected to move while it is kept.
+void say_drift(Page& page) {
+  constexpr double worth_saying = 0.1;
+  const Window& window = page.result.window;
+  const bool rises = window.margin.rise >= window.margin.fall;
+  if (!window.target || window.margin.drift < worth_saying || page.result.options.target) return;
+  page.paragraph(fmt::format("The aim keeps off the {} edge: in two years at 25 °C the pH is expected to {} by "
+                             "about {:.1f} (counterion predict says why).",
+                             rises ? "upper" : "lower", rises ? "rise" : "fall", window.margin.drift), 2, 4);
+}
+
 /// What nobody can leave out: the kind of product.
 bool keeps_the_product(const CheckResult& result, const Removal& removal) {
   return std::ranges::none_of(removal.left_out, [&](std::size_t i) { return result.window.ranges[i].items.empty(); });
@@ -239,7 +250,7 @@ void say_window(Page& page) {
   if (window.ranges.empty() || !page.result.prediction) return;
   page.heading(window.feasible ? "Window" : "Conflict");
   draw(page, ranges_to_draw(page.result));
-  if (window.feasible) say_edges(page);
+  if (window.feasible) say_edges(page), say_drift(page);
   else say_conflicts(page);
 }
 
