@@ -321,9 +321,21 @@ TEST_CASE("the screens of explanations are those that were approved") {
   const Formula cream = samples::sample("heel-cream"), wash = samples::sample("hand-wash");
   check_screen("cream-as-expected", text_report(explain(cream, built_in, reads(4.0))));
   check_screen("cream-off", text_report(explain(cream, built_in, reads(4.45))));
+  auto light = reads(5.15);
+  light.findings = {found("weigh-batch: 491 g", cream)};
+  check_screen("cream-light", text_report(explain(cream, built_in, light)));
   ExplainOptions options;
   options.readings = {BatchReading(11.5), BatchReading(6.5, {{{"citric-acid", 20}, 25.7}})};
   check_screen("wash-falls-short", text_report(explain(wash, built_in, options)));
+}
+
+TEST_CASE("the README shows why the cream is off as the command answers it") {
+  const std::string readme = contents_of(COUNTERION_SOURCE_DIR "/README.md");
+  for (const auto* name : {"cream-off", "cream-light"}) {
+    const std::string screen =
+        contents_of(std::string(COUNTERION_SOURCE_DIR) + "/tests/reading/screens/" + name + ".txt");
+    CHECK(readme.find(screen.substr(0, screen.find("\n\n"))) != std::string::npos);
+  }
 }
 
 TEST_CASE(
