@@ -239,6 +239,8 @@ void register_measurement(py::module_& module) {
       .def_readonly("surprise", &Light::surprise,
                     "How many standard deviations away it lies, + read higher.")
       .def_readonly("once_in", &Light::once_in, "One batch in so many reads as far off by chance.")
+      .def_readonly("by_readings_before", &Light::by_readings_before,
+                    "Whether what was expected rests on the readings before it.")
       .def_property_readonly(
           "difference",
           [](const Light& self) {

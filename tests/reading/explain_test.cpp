@@ -136,6 +136,21 @@ TEST_CASE("the density of a reading sums to one, for a batch as it should be and
   }
 }
 
+TEST_CASE("the evidence by charge agrees with that of the most probable batch, for one and two readings") {
+  const Formula wash = samples::sample("hand-wash");
+  Circumstances bench;
+  bench.bench = {0.05, 0.01, false};
+  for (const double second : {4.6, 4.75, 4.9, 5.0}) {
+    const std::vector<BatchReading> both{BatchReading(11.8),
+                                         BatchReading(second, {{{"citric-acid", 20}, 25.7}})};
+    for (const std::size_t count : {std::size_t{1}, std::size_t{2}}) {
+      const std::span<const BatchReading> some(both.data(), count);
+      const double by_charge = Evidence(wash, some, built_in, bench).log_density({});
+      CHECK(std::abs(by_charge - log_evidence(wash, some, built_in, {}, bench.bench)) < 1.2);
+    }
+  }
+}
+
 TEST_CASE("a batch that weighs too little points at what fits the gap") {
   const Formula cream = samples::sample("heel-cream");
   const auto readings = read(5.2);

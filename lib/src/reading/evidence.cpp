@@ -85,12 +85,14 @@ Evidence::Charges Evidence::charges_of(std::span<const WaterPhase> phases,
                                        std::span<const BatchReading> readings) const {
   Charges charges;
   for (std::size_t n = 0; n < phases.size(); ++n) {
-    ReadingCharge one{charge_by_line_at(phases[n], readings[n].ph), 0};
+    ReadingCharge one{charge_by_line_at(phases[n], readings[n].ph), 0, 0};
     one.water_ions = one.charge - std::accumulate(one.items.begin(), one.items.end(), 0.0);
     for (std::size_t d = 0; d < phases[n].drivers.size(); ++d) {
-      const Driver& driver = phases[n].drivers[d];  // both move the reading, water's own ions too
-      if (driver.kind == DriverKind::meter || driver.kind == DriverKind::activity_model)
+      const Driver& driver = phases[n].drivers[d];
+      if (driver.kind == DriverKind::meter)
         one.ends[d] = {one.capacity * driver.low, one.capacity * driver.high};
+      if (driver.kind == DriverKind::activity_model)
+        one.water_error = std::max(0.0, one.capacity * driver.high - std::abs(one.ends[d][1]));
     }
     charges.push_back(std::move(one));
   }
@@ -203,7 +205,8 @@ double Evidence::log_normal(const Charges& charges, const Vector& residuals,
   for (std::size_t n = 0; n < count; ++n) {
     const double own = readings_[n].half_ph.value_or(0) / deviates_to_end;
     const double noise = std::hypot(repeatability_ph_, own, variation.noise_ph);
-    S[n][n] += std::pow(std::max(1e-12, charges[n].capacity * noise), 2);
+    S[n][n] += std::pow(std::max(1e-12, charges[n].capacity * noise), 2) +
+               std::pow(charges[n].water_error / deviates_to_end, 2);
     log_capacities += std::log(std::max(1e-12, charges[n].capacity));
   }
   return log_normal_density(residuals, std::move(S)) + log_capacities;
@@ -238,7 +241,8 @@ std::optional<double> Evidence::last_ph(const Variation& variation) const {
 double Evidence::surprise() const {
   const std::vector<ReadingCharge> last{as_written_.back()};
   const double residual = last.front().charge, C = last.front().capacity;
-  double square = std::pow(C * repeatability_ph_, 2);
+  double square =
+      std::pow(C * repeatability_ph_, 2) + std::pow(last.front().water_error / deviates_to_end, 2);
   for (std::size_t d = 0; d < kinds_.size(); ++d)
     square += std::pow(last.front().ends[d][helpful_end(last, {residual}, d)] / deviates_to_end, 2);
   return -residual / std::sqrt(square);

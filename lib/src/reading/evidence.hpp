@@ -40,7 +40,8 @@ class Evidence {
 
  private:
   struct ReadingCharge : ChargeByLine {
-    double water_ions = 0;  ///< charge that no line brings
+    double water_ions = 0;   ///< charge that no line brings
+    double water_error = 0;  ///< 90 % half width of it for what the activity model is off by
   };
   using Charges = std::vector<ReadingCharge>;
   Charges charges_of(std::span<const WaterPhase> phases,

@@ -100,6 +100,7 @@ class Writer {
               {"high_pH", number(from.high)},
               {"surprise", number(from.surprise)},
               {"once_in", number(from.once_in)},
+              {"by_readings_before", from.by_readings_before},
               {"difference", difference_names[static_cast<std::size_t>(from.difference)]}};
     json["electrode"] = electrode(from.quality.electrode);
     json["effects"] = list(from.quality.effects, &Writer::effect);

@@ -64,6 +64,8 @@ struct MeasurementInLight {
   double surprise = 0;         ///< standard deviations, + read higher
   double once_in = 1;          ///< one batch in so many reads as far off by chance
   Difference difference = Difference::inside;
+  bool by_readings_before = false;  ///< what was expected rests on the readings before it, which it
+                                    ///< fits worse than the formula
 };
 
 /// What a batch has against microorganisms, beside that of the formula as written.
