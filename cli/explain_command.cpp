@@ -1,12 +1,14 @@
 // SPDX-License-Identifier: MIT
 // The command `counterion explain`.
 #include "asked.hpp"
+#include "readings.hpp"
 
 #include <counterion/dosing/amounts.hpp>
 #include <counterion/report/explanation.hpp>
 
 #include <fmt/chrono.h>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <ctime>
@@ -14,29 +16,27 @@
 namespace counterion::cli {
 namespace {
 
-constexpr const char* reading_forms = "a pH, or \"5.1 after 25.7 g citric acid 20 %\"";
+/// Does one thing after another and keeps what was wrong with each.
+class AllAtOnce {
+ public:
+  template <class Work>
+  void operator()(const Work& work) {
+    try {
+      work();
+    } catch (const BadInput& bad) {
+      problems_.insert(problems_.end(), bad.problems().begin(), bad.problems().end());
+    } catch (const UnknownIngredient& unknown) {
+      problems_.push_back({{}, unknown.what(), {}, {}});
+    }
+  }
+  /// Throws BadInput with all that was wrong.
+  void conclude() {
+    if (!problems_.empty()) throw BadInput(std::move(problems_));
+  }
 
-/// "25.7 g citric acid 20 %" as grams of an adjuster.
-Portion portion_of(std::string_view text, const Tables& tables) {
-  const auto unit = text.find_first_of("gG");
-  const auto name = unit == text.npos ? unit : text.find_first_not_of(' ', unit + 1);
-  if (name == text.npos || text[unit + 1] != ' ')
-    refuse(fmt::format("after '{}'", text),
-           "grams and what was added, such as \"25.7 g citric acid 20 %\"");
-  return {adjuster_named(std::string(text.substr(name)), tables),
-          grams_of(std::string(text.substr(0, unit + 1)), "--reading … after")};
-}
-
-/// "6.4" or "5.1 after 25.7 g citric acid 20 %".
-BatchReading reading_of(const std::string& text, const Tables& tables) {
-  constexpr std::string_view word = " after ";
-  const auto after = text.find(word);
-  BatchReading reading;
-  reading.ph = number_of(text.substr(0, after), "--reading", reading_forms);
-  if (after != text.npos)
-    reading.added.push_back(portion_of(std::string_view(text).substr(after + word.size()), tables));
-  return reading;
-}
+ private:
+  std::vector<Problem> problems_;
+};
 
 // ---- how it was taken, in the words of a log ----
 
@@ -79,29 +79,57 @@ BufferReading buffer_of(const std::string& text, const Tables& tables) {
           buffer.temperature_celsius.value_or(25)};
 }
 
-/// Lays what was typed over what is known of how a reading was taken.
-void add_typed(const Asked& asked, const Tables& tables, Taken& taken) {
-  auto& measuring = taken.measuring;
-  if (!asked.method.empty()) {
-    const auto line = line_with("method", asked.method, "--method", tables);
-    if (!line.method) refuse(fmt::format("--method is '{}'", asked.method), "meter or strip");
-    measuring.method =
-        static_cast<Method>(std::ranges::find(method_names, *line.method) - method_names.begin());
-    measuring.step_ph = line.step_ph;
-    taken.method_stated = true;
-  }
-  if (!asked.dilution.empty()) {
-    const auto line = line_with("dilution", asked.dilution, "--dilution", tables);
-    measuring.dilution = {line.dilution_product_g.value_or(1), line.dilution_water_g.value_or(0),
-                          carbon_dioxide_of_air(tables)};
-  }
-  if (!asked.sample_temperature.empty())
-    measuring.sample_celsius =
-        number_of(asked.sample_temperature, "--sample-temperature", "degrees Celsius such as 40");
-  if (!asked.buffers.empty()) measuring.buffers.clear();
-  for (const auto& text : asked.buffers) measuring.buffers.push_back(buffer_of(text, tables));
-  if (asked.not_compensated) measuring.compensates_temperature = false;
+void set_method(const Asked& asked, const Tables& tables, Taken& taken) {
+  if (asked.method.empty()) return;
+  const auto line = line_with("method", asked.method, "--method", tables);
+  if (!line.method)
+    refuse(fmt::format("--method is '{}'", asked.method),
+           fmt::format("one of {}", fmt::join(method_names, ", ")));
+  taken.measuring.method =
+      static_cast<Method>(std::ranges::find(method_names, *line.method) - method_names.begin());
+  taken.measuring.step_ph = line.step_ph;
+  taken.method_stated = true;
 }
+
+void set_dilution(const Asked& asked, const Tables& tables, Taken& taken) {
+  if (asked.dilution.empty()) return;
+  const auto line = line_with("dilution", asked.dilution, "--dilution", tables);
+  if (!line.dilution_water_g)
+    refuse(fmt::format("--dilution is '{}'", asked.dilution), "such as \"10 g in 90 g\"");
+  taken.measuring.dilution = {line.dilution_product_g.value_or(1), *line.dilution_water_g,
+                              carbon_dioxide_of_air(tables)};
+}
+
+/// What was typed of how a reading was taken, laid over what is known of it.
+class Typed {
+ public:
+  Typed(const Asked& asked, const Tables& tables, AllAtOnce& each) : asked_(asked) {
+    each([&] { set_method(asked, tables, typed_); });
+    each([&] { set_dilution(asked, tables, typed_); });
+    each([&] {
+      if (!asked.sample_temperature.empty())
+        typed_.measuring.sample_celsius = number_of(asked.sample_temperature, "--sample-temperature",
+                                                    "degrees Celsius such as 40");
+    });
+    for (const auto& text : asked.buffers)
+      each([&] { typed_.measuring.buffers.push_back(buffer_of(text, tables)); });
+  }
+  void lay_over(Taken& taken) const {
+    auto& measuring = taken.measuring;
+    if (typed_.method_stated) {
+      measuring.method = typed_.measuring.method, measuring.step_ph = typed_.measuring.step_ph;
+      taken.method_stated = true;
+    }
+    if (typed_.measuring.dilution.diluted()) measuring.dilution = typed_.measuring.dilution;
+    if (typed_.measuring.sample_celsius) measuring.sample_celsius = typed_.measuring.sample_celsius;
+    if (!typed_.measuring.buffers.empty()) measuring.buffers = typed_.measuring.buffers;
+    if (asked_.not_compensated) measuring.compensates_temperature = false;
+  }
+
+ private:
+  const Asked& asked_;
+  Taken typed_;
+};
 
 // ---- the log ----
 
@@ -136,15 +164,12 @@ NewReading new_reading_of(const std::string& text, const Asked& asked, const Tab
   return fresh;
 }
 
+void write_into_log(const Asked& asked, const Tables& tables) {
+  for (const auto& text : asked.readings)
+    append_reading(asked.log, new_reading_of(text, asked, tables), tables, asked.with);
+}
+
 void take_log(const Asked& asked, const Tables& tables, ExplainOptions& options) {
-  if (!asked.append && !asked.readings.empty())
-    refuse("--reading and --log together",
-           "one of them, or --append to write the reading into the log");
-  if (asked.append && asked.readings.empty())
-    refuse("--append without --reading", "a reading to write");
-  if (asked.append)
-    for (const auto& text : asked.readings)
-      append_reading(asked.log, new_reading_of(text, asked, tables), tables, asked.with);
   const auto log = read_reading_log_file(asked.log, tables, asked.with);
   say_diagnostics(log.diagnostics);
   for (const auto& problem : log.problems) say(describe(problem));
@@ -152,31 +177,44 @@ void take_log(const Asked& asked, const Tables& tables, ExplainOptions& options)
   if (options.log->left_out > 0)
     say(fmt::format("{}: {} readings after an addition that cannot be read in full are not used",
                     asked.log, options.log->left_out));
-  add_typed(asked, tables, options.taken.back());
 }
 
-void take_readings(const Asked& asked, const Tables& tables, ExplainOptions& options) {
-  if (asked.append) refuse("--append without --log", "the log to write into");
-  for (const auto& text : asked.readings) options.readings.push_back(reading_of(text, tables));
-  options.taken.resize(options.readings.size());
-  for (auto& taken : options.taken) add_typed(asked, tables, taken);
+void require_sense(const Asked& asked) {
+  if (asked.log.empty() && asked.readings.empty())
+    refuse("nothing that was read", "--reading PH or --log FILE");
+  if (asked.append && asked.log.empty()) refuse("--append without --log", "the log to write into");
+  if (asked.append && asked.readings.empty()) refuse("--append without --reading", "a reading to write");
+  if (!asked.append && !asked.log.empty() && !asked.readings.empty())
+    refuse("--reading and --log together",
+           "one of them, or --append to write the reading into the log");
 }
 
 ExplainOptions explain_options_of(const Asked& asked, const Formula& formula,
                                   const Tables& tables) {
   ExplainOptions options;
-  static_cast<CheckOptions&>(options) = options_of(asked);
+  AllAtOnce each;
+  each([&] { require_sense(asked); });
+  each([&] { static_cast<CheckOptions&>(options) = options_of(asked); });
   options.meter_stated = !asked.meter.empty();
-  if (asked.log.empty() && asked.readings.empty())
-    refuse("nothing that was read", "--reading PH or --log FILE");
   for (const auto& text : asked.found)
-    options.findings.push_back(finding_named(text, formula, tables));
-  if (!asked.weight.empty())
-    options.findings.push_back({"weigh-batch", {}, {}, grams_of(asked.weight, "--weight")});
-  if (asked.log.empty())
-    take_readings(asked, tables, options);
-  else
+    each([&] { options.findings.push_back(finding_named(text, formula, tables)); });
+  each([&] {
+    if (!asked.weight.empty())
+      options.findings.push_back({"weigh-batch", {}, {}, grams_of(asked.weight, "--weight")});
+  });
+  const Typed typed(asked, tables, each);
+  for (const auto& text : asked.readings)
+    each([&] { options.readings.push_back(reading_of(text, tables)); });
+  each.conclude();
+  options.taken.resize(options.readings.size());
+  if (asked.append) write_into_log(asked, tables);
+  if (!asked.log.empty()) {
+    options.readings.clear(), options.taken.clear();
     take_log(asked, tables, options);
+    if (!options.taken.empty()) typed.lay_over(options.taken.back());
+  } else {
+    for (auto& taken : options.taken) typed.lay_over(taken);
+  }
   return options;
 }
 

@@ -151,6 +151,8 @@ class Explainer {
     };
     circumstances_.strip =
         all_of([](const Taken& t) { return t.measuring.method == Method::strip; });
+    circumstances_.buffers_read =
+        all_of([](const Taken& t) { return !t.measuring.buffers.empty(); });
     circumstances_.meter = all_of(
         [](const Taken& t) { return t.method_stated && t.measuring.method != Method::strip; });
   }

@@ -298,7 +298,7 @@ class Imagination {
     return one;
   }
   void meter_not_calibrated() {
-    if (!circumstances_.strip)
+    if (!circumstances_.strip && !circumstances_.buffers_read)
       add({}, "the meter off: not calibrated, a spoilt buffer, or the electrode dirty or dry",
           {off_by(0.35)});
   }
@@ -306,7 +306,9 @@ class Imagination {
     if (!circumstances_.strip) join("meter-not-calibrated", {off_by(0.15)});
   }
   void electrode() {
-    if (!circumstances_.strip) join("meter-not-calibrated", {off_by(0.3, 0.15)});
+    if (circumstances_.strip) return;
+    if (circumstances_.buffers_read) add({}, "the electrode slow: dirty or dry", {off_by(0.1, 0.15)});
+    else join("meter-not-calibrated", {off_by(0.3, 0.15)});
   }
   void strip_step() {
     if (!circumstances_.meter && circumstances_.bench.meter_ph >= 0.25)

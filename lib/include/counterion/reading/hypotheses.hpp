@@ -49,6 +49,7 @@ struct Circumstances {
   Conditions conditions;
   bool strip = false;  ///< the readings are those of a strip
   bool meter = false;  ///< the readings are those of a meter
+  bool buffers_read = false;  ///< its buffers were read, and the readings are corrected by them
 };
 
 /// All that may have gone wrong with this formula and these readings, *nothing* first. Priors:
