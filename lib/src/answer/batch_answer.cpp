@@ -164,14 +164,15 @@ class Maker {
     const bool is_read = !answer_.learned.readings.empty() && !is_doubtful();
     if (const auto once_there = adjusted(); once_there && once_there->phase) {
       const double target = check.adjustments[*answer_.chosen].target;
-      answer_.keeping = keeping_of({once_there->formula, *once_there->phase, check, target, true},
-                                   options_, tables_);
+      answer_.keeping =
+          keeping_of({once_there->formula, *once_there->phase, check, target, true, false}, options_,
+                     tables_);
       return;
     }
     const double hold_ph =
         check.adjustment_needed ? check.target.value_or(prediction().ph) : prediction().ph;
     answer_.keeping =
-        keeping_of({check.formula, *check.phase, check, hold_ph, is_read}, options_, tables_);
+        keeping_of({check.formula, *check.phase, check, hold_ph, is_read, !dose_}, options_, tables_);
   }
   /// The batch as it will be known when the adjuster is in and the meter shows the target.
   std::optional<Calibration> adjusted() const {

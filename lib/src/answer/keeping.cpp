@@ -75,7 +75,7 @@ class Keeper {
     keeping_.drift = drift_of(kept_.formula, kept_.phase, tables_, {keeping_.storage, days});
     keeping_.leaves = leaves_window();
     keeping_.follow_ups = follow_ups();
-    if (is_to_be_held()) keeping_.buffers = buffers();
+    if (kept_.seek_buffers && is_to_be_held()) keeping_.buffers = buffers();
     for (const auto& stay : keeping_.storage) add_if_warm(stay);
     keeping_.air_ph = air_ph();
     return std::move(keeping_);

@@ -13,6 +13,7 @@ struct Kept {
   const CheckResult& check;
   double hold_ph = 7;    ///< at which a buffer would hold it
   bool is_read = false;  ///< with this meter
+  bool seek_buffers = true;  ///< that would hold it; they take ten times as long as all the rest
 };
 
 /// The forecast with all that follows from it. Throws BadInput for storage or days that mean
