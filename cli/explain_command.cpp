@@ -108,8 +108,8 @@ class Typed {
     each([&] { set_dilution(asked, tables, typed_); });
     each([&] {
       if (!asked.sample_temperature.empty())
-        typed_.measuring.sample_celsius = number_of(asked.sample_temperature, "--sample-temperature",
-                                                    "degrees Celsius such as 40");
+        typed_.measuring.sample_celsius = number_of(
+            asked.sample_temperature, "--sample-temperature", "degrees Celsius such as 40");
     });
     for (const auto& text : asked.buffers)
       each([&] { typed_.measuring.buffers.push_back(buffer_of(text, tables)); });
@@ -183,7 +183,8 @@ void require_sense(const Asked& asked) {
   if (asked.log.empty() && asked.readings.empty())
     refuse("nothing that was read", "--reading PH or --log FILE");
   if (asked.append && asked.log.empty()) refuse("--append without --log", "the log to write into");
-  if (asked.append && asked.readings.empty()) refuse("--append without --reading", "a reading to write");
+  if (asked.append && asked.readings.empty())
+    refuse("--append without --reading", "a reading to write");
   if (!asked.append && !asked.log.empty() && !asked.readings.empty())
     refuse("--reading and --log together",
            "one of them, or --append to write the reading into the log");

@@ -22,7 +22,8 @@ Portion portion_of(std::string_view text, const Tables& tables) {
   const std::string mass(text.substr(std::min(first, text.size()), name - first));
   if (name == text.npos || mass.find_first_of("gG") == mass.npos)
     refuse(fmt::format("after '{}'", text),
-           "grams and what was added, such as \"25.7 g citric acid 20 %\", or a time such as \"7 days\"");
+           "grams and what was added, such as \"25.7 g citric acid 20 %\", or a time such as \"7 "
+           "days\"");
   const std::string written(text.substr(text.find_first_not_of(' ', name)));
   return {adjuster_named(written, tables), grams_of(mass, "--reading … after")};
 }

@@ -42,12 +42,14 @@ double Truth::ph(std::vector<Portion> added) {
   for (const auto& driver : phase.drivers) deviates.push_back(deviate(driver, phase));
   if (hidden_buffer_) {
     phase.mixture.protolytes.push_back(
-        {hidden_share_ * buffer_, chemistry::Ladder(Protolyte(0, {{buffer_pK_}}), chemistry::reference_kelvin)});
+        {hidden_share_ * buffer_,
+         chemistry::Ladder(Protolyte(0, {{buffer_pK_}}), chemistry::reference_kelvin)});
     phase.mixture.add_strong_charge(0.5 * hidden_share_ * buffer_);
   }
   if (carbonate_ > 0)
     phase.mixture.protolytes.push_back(
-        {hidden_share_ * carbonate_, chemistry::Ladder(phase.carbonic_acid, chemistry::reference_kelvin)});
+        {hidden_share_ * carbonate_,
+         chemistry::Ladder(phase.carbonic_acid, chemistry::reference_kelvin)});
   phase.mixture.add_strong_charge(hidden_share_ * (hidden_charge_ + charge_));
   return MovedPhase(phase).ph_at(deviates) +
          (from_the_model_ ? model_off_ * predict(phase, 0).model_above : 0);
@@ -72,8 +74,9 @@ double Truth::deviate(const Driver& driver, const WaterPhase& phase) {
                             driver.kind == DriverKind::partition ||
                             driver.kind == DriverKind::solubility;
   const std::string subject =
-      of_substance ? std::string(phase.substances[driver.subject]->id)
-                   : std::to_string(driver.kind == DriverKind::content ? part_of(driver, phase) : 0);
+      of_substance
+          ? std::string(phase.substances[driver.subject]->id)
+          : std::to_string(driver.kind == DriverKind::content ? part_of(driver, phase) : 0);
   const auto key = fmt::format("{}:{}:{}:{}", static_cast<int>(driver.kind),
                                driver.item.value_or(999), subject, driver.step);
   const auto [known, is_new] = drawn_.try_emplace(key, 0);

@@ -122,10 +122,12 @@ TEST_CASE("the density of a reading sums to one, for a batch as it should be and
   for (const auto* name : {"hand-gel", "heel-cream"}) {
     const Formula formula = samples::sample(name);
     Variation left_out;
-    left_out.lines = {{samples::line_of(formula, name == std::string("hand-gel")
-                                                     ? "triethanolamine-99"
-                                                     : "sodium-lactate-60"),
-                       0, 0, {}}};
+    left_out.lines = {
+        {samples::line_of(
+             formula, name == std::string("hand-gel") ? "triethanolamine-99" : "sodium-lactate-60"),
+         0,
+         0,
+         {}}};
     for (const auto& variation : {Variation{}, left_out}) {
       double sum = 0;
       constexpr double step = 0.02;
@@ -136,7 +138,9 @@ TEST_CASE("the density of a reading sums to one, for a batch as it should be and
   }
 }
 
-TEST_CASE("the evidence by charge agrees with that of the most probable batch, for one and two readings") {
+TEST_CASE(
+    "the evidence by charge agrees with that of the most probable batch, for one and two "
+    "readings") {
   const Formula wash = samples::sample("hand-wash");
   Circumstances bench;
   bench.bench = {0.05, 0.01, false};
@@ -159,7 +163,8 @@ TEST_CASE("a batch that weighs too little points at what fits the gap") {
   const auto after = explain_readings(cream, readings, built_in, {}, light);
   CHECK(after.causes.front().hypothesis.kind == "decimal-place-slip");
   CHECK(after.causes.front().probability > 0.9);
-  CHECK(after.causes.front().probability > cause_of_kind(before, "decimal-place-slip")->probability);
+  CHECK(after.causes.front().probability >
+        cause_of_kind(before, "decimal-place-slip")->probability);
   const std::vector<Finding> right{{"weigh-batch", {}, {}, cream.batch_g}};
   CHECK(probability_of(explain_readings(cream, readings, built_in, {}, right),
                        "decimal-place-slip") < 0.05);
@@ -169,7 +174,8 @@ TEST_CASE("a check that finds its cause makes it lead, one that finds nothing le
   const Formula gel = samples::sample("hand-gel");
   const double ph = predicted_ph(gel) + 0.7;
   const auto before = explain_readings(gel, read(ph), built_in);
-  const Finding meter{"measure-again", "meter-not-calibrated", {}, {}}, nothing{"measure-again", {}, {}, {}};
+  const Finding meter{"measure-again", "meter-not-calibrated", {}, {}},
+      nothing{"measure-again", {}, {}, {}};
   const auto found = explain_readings(gel, read(ph), built_in, {}, std::vector{meter});
   CHECK(found.causes.front().hypothesis.kind == "meter-not-calibrated");
   const auto cleared = explain_readings(gel, read(ph), built_in, {}, std::vector{nothing});
@@ -206,7 +212,8 @@ TEST_CASE("a second reading sharpens: a first that was right clears what was wei
   const auto together = explain_readings(cream, both, built_in);
   const auto of_the_addition = [](const Explained& explained) {
     return probability_of(explained, "adjuster-added-twice") +
-           probability_of(explained, "adjuster-stock-strength") + probability_of(explained, "not-mixed");
+           probability_of(explained, "adjuster-stock-strength") +
+           probability_of(explained, "not-mixed");
   };
   CHECK(of_the_addition(together) > of_the_addition(alone));
   CHECK(of_the_addition(together) > 0.8);

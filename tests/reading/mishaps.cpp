@@ -5,8 +5,8 @@
 //     mishaps [MISHAPS [NOTICED]]
 //
 // Drawn: a formula, a planned addition of acid or lye, a mishap by its prior among those that move
-// the true reading by more than NOTICED (0.5: half a unit is what makes somebody ask; the first runs
-// had 0.1), its size (continuous where it is), the truth, the bench.
+// the true reading by more than NOTICED (0.5: half a unit is what makes somebody ask; the first
+// runs had 0.1), its size (continuous where it is), the truth, the bench.
 //
 // Fixed before the first run: a mishap is *identifiable* where
 // (1) it moves the true reading by more than twice the reading's standard deviation, that of 40
@@ -36,22 +36,26 @@ const Tables& built_in = Tables::built_in();
 /// Invented formulas beside the samples.
 Formula formula_named(const std::string& name) {
   static const std::map<std::string, std::string> invented{
-      {"lactate-toner", "lactic-acid-80 1.5; sodium-lactate-60 2.5; glycerin 3; panthenol 1; "
-                        "niacinamide 2; sodium-benzoate 0.4"},
+      {"lactate-toner",
+       "lactic-acid-80 1.5; sodium-lactate-60 2.5; glycerin 3; panthenol 1; "
+       "niacinamide 2; sodium-benzoate 0.4"},
       {"citrate-lotion",
        "citric-acid 0.35; trisodium-citrate-dihydrate 0.6; glycerin 4; "
        "caprylic-capric-triglyceride 8; cetearyl-alcohol 3; glyceryl-stearate 2; "
        "polyglyceryl-3-methylglucose-distearate 3; potassium-sorbate 0.3; xanthan-gum 0.3"},
-      {"carbomer-gel", "carbomer 0.4; sodium-hydroxide-10 1.2; propanediol 5; allantoin 0.2; "
-                       "phenoxyethanol-ethylhexylglycerin-90-10 1"},
-      {"shampoo", "sodium-laureth-sulfate-27 35; cocamidopropyl-betaine-30 8; citric-acid 0.3; "
-                  "sodium-benzoate 0.5; sodium-chloride 1; panthenol-75 0.5"},
+      {"carbomer-gel",
+       "carbomer 0.4; sodium-hydroxide-10 1.2; propanediol 5; allantoin 0.2; "
+       "phenoxyethanol-ethylhexylglycerin-90-10 1"},
+      {"shampoo",
+       "sodium-laureth-sulfate-27 35; cocamidopropyl-betaine-30 8; citric-acid 0.3; "
+       "sodium-benzoate 0.5; sodium-chloride 1; panthenol-75 0.5"},
       {"phosphate-serum",
        "sodium-ascorbyl-phosphate 2; sodium-dihydrogen-phosphate-dihydrate 0.6; "
        "disodium-phosphate-dodecahydrate 0.8; propanediol 4; hydroxyethylcellulose 0.6; "
        "phenoxyethanol-ethylhexylglycerin-90-10 1"},
-      {"glycolic-gel", "glycolic-acid-70 7; sodium-hydroxide 1.1; hydroxyethylcellulose 1; "
-                       "glycerin 3; phenoxyethanol-ethylhexylglycerin-90-10 1"},
+      {"glycolic-gel",
+       "glycolic-acid-70 7; sodium-hydroxide 1.1; hydroxyethylcellulose 1; "
+       "glycerin 3; phenoxyethanol-ethylhexylglycerin-90-10 1"},
   };
   const auto found = invented.find(name);
   if (found == invented.end()) return samples::sample(name);
@@ -60,7 +64,7 @@ Formula formula_named(const std::string& name) {
   return formula;
 }
 const std::vector<std::string> names{
-    "brightening-serum", "carbomer-gel", "citrate-lotion", "glycolic-gel", "hand-gel",
+    "brightening-serum", "carbomer-gel", "citrate-lotion", "glycolic-gel",    "hand-gel",
     "hand-wash",         "heel-cream",   "lactate-toner",  "phosphate-serum", "shampoo"};
 
 /// The product in more water, said by hand: so many times the water.
@@ -159,10 +163,10 @@ struct Trial {
   std::string formula;
   Hypothesis truth;
   double shift = 0, sd = 0;
-  bool large_enough = false;     ///< (1)
-  bool identifiable = false;     ///< (1) and (2)
-  double first = 0;              ///< probability of the cause named first
-  std::string said{};            ///< that cause
+  bool large_enough = false;  ///< (1)
+  bool identifiable = false;  ///< (1) and (2)
+  double first = 0;           ///< probability of the cause named first
+  std::string said{};         ///< that cause
   std::size_t rank = 999, rank_after = 999;
 };
 
@@ -183,7 +187,8 @@ std::size_t rank_of(const Hypothesis& truth, const Explained& explained) {
 /// What a maker finds who makes the check: now and then what there is is overlooked, now and then
 /// something is seen that is not there.
 Finding found_by(const AdvisedCheck& check, const Hypothesis& truth, const Variation& happened,
-                 const std::vector<Hypothesis>& hypotheses, const Formula& formula, Random& random) {
+                 const std::vector<Hypothesis>& hypotheses, const Formula& formula,
+                 Random& random) {
   const auto check_of = [](const Hypothesis& h) {
     return std::ranges::find(built_in.mishaps(), h.mishap, &tables::Mishap::id)->check;
   };
@@ -266,7 +271,8 @@ class Simulation {
   }
   void run_nothing(const std::string& name, std::uint64_t seed, Record& all) {
     const World world = world_of(name, seed);
-    const std::vector<BatchReading> readings{{MakersBench(seed).read(world.read({}, {})), world.added}};
+    const std::vector<BatchReading> readings{
+        {MakersBench(seed).read(world.read({}, {})), world.added}};
     const auto explained = explain_readings(world.formula, readings, built_in, circumstances());
     ++all.nothing;
     all.nothing_leads += explained.causes.front().hypothesis.kind == "none";
@@ -289,7 +295,8 @@ class Simulation {
       Trial trial{name, truth, ph - planned_ph, sd_of(name)};
       readings.front().ph = MakersBench(seed).read(ph);
       trial.large_enough = std::abs(trial.shift) > 2 * trial.sd;
-      trial.identifiable = is_identifiable(world, hypotheses, truth, trial, planned_ph + trial.shift);
+      trial.identifiable =
+          is_identifiable(world, hypotheses, truth, trial, planned_ph + trial.shift);
       judge(world, hypotheses, readings, happened, random, trial, all);
       all.trials.push_back(std::move(trial));
       return;
@@ -323,16 +330,18 @@ class Simulation {
     for (const auto& cause : explained.causes)
       all.reliability.add(cause.probability, same_cause(cause.hypothesis, trial.truth));
     if (explained.checks.empty()) return;
-    const std::vector<Finding> findings{
-        found_by(explained.checks.front(), trial.truth, happened, hypotheses, world.formula, random)};
-    trial.rank_after = rank_of(
-        trial.truth, explain_readings(world.formula, readings, built_in, circumstances(), findings));
+    const std::vector<Finding> findings{found_by(explained.checks.front(), trial.truth, happened,
+                                                 hypotheses, world.formula, random)};
+    trial.rank_after = rank_of(trial.truth, explain_readings(world.formula, readings, built_in,
+                                                             circumstances(), findings));
   }
   double noticed_;
   std::map<std::string, double> sds_;
 };
 
-double percent(double part, double whole) { return 100 * part / std::max(1.0, whole); }
+double percent(double part, double whole) {
+  return 100 * part / std::max(1.0, whole);
+}
 
 struct Tally {
   double all = 0, identifiable = 0, first = 0, three = 0, after = 0;
@@ -362,10 +371,11 @@ Tally print(const Record& all) {
   fmt::print("{}\n", total.row("all"));
   for (const auto& [name, tally] : formulas) fmt::print("{}\n", tally.row("  " + name));
   for (const auto& [name, tally] : kinds) fmt::print("{}\n", tally.row("  " + name));
-  const auto small = static_cast<double>(
-      std::ranges::count(all.trials, false, &Trial::large_enough));
+  const auto small =
+      static_cast<double>(std::ranges::count(all.trials, false, &Trial::large_enough));
   fmt::print("excluded: {:.0f} % of {:.0f}, {:.0f} % because they move the reading too little\n",
-             percent(total.all - total.identifiable, total.all), total.all, percent(small, total.all));
+             percent(total.all - total.identifiable, total.all), total.all,
+             percent(small, total.all));
   fmt::print("nothing went wrong: it leads in {:.0f} % of {}\n",
              percent(all.nothing_leads, all.nothing), all.nothing);
   fmt::print("probability said, and how often it was so:\n");
@@ -374,7 +384,8 @@ Tally print(const Record& all) {
     if (r.count[bin] > 0)
       fmt::print("  {:.1f} to {:.1f}: said {:5.1f} %, came {:5.1f} % of {:.0f}\n",
                  0.1 * static_cast<double>(bin), 0.1 * static_cast<double>(bin + 1),
-                 percent(r.said[bin], r.count[bin]), percent(r.came[bin], r.count[bin]), r.count[bin]);
+                 percent(r.said[bin], r.count[bin]), percent(r.came[bin], r.count[bin]),
+                 r.count[bin]);
   }
   return total;
 }
@@ -394,12 +405,15 @@ int main(int argc, char** argv) {
   }
   if (tell)
     for (const auto& t : all.trials)
-      fmt::print("{:18} {:+.2f} sd {:.2f} {} rank {} after {} first {:.2f} | {} | {}\n", t.formula, t.shift, t.sd,
-                 t.identifiable ? "I" : t.large_enough ? "2" : "1", t.rank, t.rank_after, t.first, t.truth.what, t.said);
+      fmt::print("{:18} {:+.2f} sd {:.2f} {} rank {} after {} first {:.2f} | {} | {}\n", t.formula,
+                 t.shift, t.sd,
+                 t.identifiable   ? "I"
+                 : t.large_enough ? "2"
+                                  : "1",
+                 t.rank, t.rank_after, t.first, t.truth.what, t.said);
   const Tally total = print(all);
-  const bool holds = total.first >= 0.45 * total.identifiable &&
-                     total.after >= 0.65 * total.identifiable &&
-                     total.three >= 0.75 * total.identifiable &&
-                     all.nothing_leads >= 0.85 * all.nothing;
+  const bool holds =
+      total.first >= 0.45 * total.identifiable && total.after >= 0.65 * total.identifiable &&
+      total.three >= 0.75 * total.identifiable && all.nothing_leads >= 0.85 * all.nothing;
   return holds ? 0 : 1;
 }

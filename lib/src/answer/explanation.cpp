@@ -156,8 +156,8 @@ class Explainer {
     circumstances_.meter = all_of(
         [](const Taken& t) { return t.method_stated && t.measuring.method != Method::strip; });
   }
-  /// The last reading against what is expected of it, by the formula alone or by the readings before
-  /// it too: what it fits worse.
+  /// The last reading against what is expected of it, by the formula alone or by the readings
+  /// before it too: what it fits worse.
   void measure() {
     auto last = readings_.back();
     last.added = portions_of(readings_);
@@ -169,10 +169,10 @@ class Explainer {
     const auto after_others = readings_.size() > 1 ? in_light(readings_) : light;
     const bool others = std::abs(after_others.surprise) > std::abs(light.surprise);
     if (others) light = after_others;
-    MeasurementInLight measured{qualities_.back(), half_of_tools(qualities_.back(), tables_),
-                                light.expected,    light.low,
-                                light.high,        last.ph,
-                                light.surprise,    1,
+    MeasurementInLight measured{qualities_.back(),  half_of_tools(qualities_.back(), tables_),
+                                light.expected,     light.low,
+                                light.high,         last.ph,
+                                light.surprise,     1,
                                 Difference::inside, false};
     const double z = std::abs(light.surprise);
     measured.once_in = 1 / std::max(1e-300, std::erfc(z / std::sqrt(2.0)));

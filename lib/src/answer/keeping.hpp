@@ -11,8 +11,8 @@ struct Kept {
   const Formula& formula;
   const WaterPhase& phase;
   const CheckResult& check;
-  double hold_ph = 7;    ///< at which a buffer would hold it
-  bool is_read = false;  ///< with this meter
+  double hold_ph = 7;        ///< at which a buffer would hold it
+  bool is_read = false;      ///< with this meter
   bool seek_buffers = true;  ///< that would hold it; they take ten times as long as all the rest
 };
 

@@ -35,8 +35,9 @@ void thin(Surroundings& surroundings, double share) {
 
 /// Whether a driver's interval is an amount that the product brings, per kg of water.
 bool is_brought(DriverKind kind) {
-  return kind == DriverKind::content || kind == DriverKind::progress || kind == DriverKind::residual_charge ||
-         kind == DriverKind::unlisted_charge || kind == DriverKind::unlisted_buffer;
+  return kind == DriverKind::content || kind == DriverKind::progress ||
+         kind == DriverKind::residual_charge || kind == DriverKind::unlisted_charge ||
+         kind == DriverKind::unlisted_buffer;
 }
 
 void thin(std::vector<Driver>& drivers, double share) {

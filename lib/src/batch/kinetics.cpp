@@ -101,13 +101,13 @@ RatesByPH RateLaw::at(double celsius) const {
 }
 
 Decades RateLaw::faster_at(double celsius, double reference_celsius) const {
-  const double decades_per_kJ = 1000 / (chemistry::gas_constant_J_per_mol_K * ln10) *
-                                (1 / (reference_celsius + ice_point_kelvin) -
-                                 1 / (celsius + ice_point_kelvin));
+  const double decades_per_kJ =
+      1000 / (chemistry::gas_constant_J_per_mol_K * ln10) *
+      (1 / (reference_celsius + ice_point_kelvin) - 1 / (celsius + ice_point_kelvin));
   std::vector<Decades> all;
   for (const auto& row : rows_)
-    all.push_back({row.activation * decades_per_kJ,
-                   std::abs(row.activation_half * decades_per_kJ)});
+    all.push_back(
+        {row.activation * decades_per_kJ, std::abs(row.activation_half * decades_per_kJ)});
   return all.empty() ? Decades() : together(all);
 }
 

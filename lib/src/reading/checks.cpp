@@ -149,8 +149,8 @@ std::vector<CheckOutcome> CheckBench::weights(const std::vector<Cause>& causes) 
                            ? "it weighs what it should"
                            : fmt::format("it weighs about {:.3g} g too {}", std::abs(more),
                                          more < 0 ? "little" : "much");
-    all.push_back({std::move(what), 0,
-                   {std::string(weighing), {}, {}, formula_.batch_g + more}, {}});
+    all.push_back(
+        {std::move(what), 0, {std::string(weighing), {}, {}, formula_.batch_g + more}, {}});
   }
   return all;
 }
@@ -189,7 +189,8 @@ std::vector<AdvisedCheck> CheckBench::advised(const std::vector<Cause>& causes) 
   std::vector<AdvisedCheck> all;
   for (std::size_t c = 0; c < causes.size() && c < most_causes; ++c) {
     const bool known = std::ranges::count(all, causes[c].check, &AdvisedCheck::check) > 0;
-    if (!known && causes[c].hypothesis.kind != "none") all.push_back(judged(causes[c].check, causes));
+    if (!known && causes[c].hypothesis.kind != "none")
+      all.push_back(judged(causes[c].check, causes));
   }
   std::ranges::stable_sort(all, std::greater{}, [](const AdvisedCheck& check) {
     return check.bits / (minutes_at_hand + check.minutes);

@@ -29,7 +29,8 @@ class CheckBench {
   double excess_grams(const Hypothesis& cause, const Variation& variation) const;
   double probability_of_weight(double grams, const Hypothesis& cause) const;
   AdvisedCheck judged(const std::string& check, const std::vector<Cause>& causes) const;
-  std::vector<CheckOutcome> sights(const std::string& check, const std::vector<Cause>& causes) const;
+  std::vector<CheckOutcome> sights(const std::string& check,
+                                   const std::vector<Cause>& causes) const;
   std::vector<CheckOutcome> weights(const std::vector<Cause>& causes) const;
   std::vector<double> shares_after(const Finding& finding, const std::vector<Cause>& causes) const;
 

@@ -117,8 +117,7 @@ double Evidence::portion_charge(std::size_t n, const Variation& variation) const
   double charge = 0;
   for (std::size_t a = 0; a < adjusters.size(); ++a)
     if (grams[a] > 0)
-      charge += changed[a] / grams[a] *
-                as_written_[n].items.at(formula_.items.size() + 2 * a + 1);
+      charge += changed[a] / grams[a] * as_written_[n].items.at(formula_.items.size() + 2 * a + 1);
   return charge;
 }
 
@@ -162,8 +161,8 @@ double Evidence::log_any_batch() const {
   constexpr double middle = 6, deviation = 1.4;
   double sum = 0;
   for (const auto& reading : readings_)
-    sum -= 0.5 * std::pow((reading.ph - middle) / deviation, 2) + std::log(deviation) +
-           0.5 * log_2pi;
+    sum -=
+        0.5 * std::pow((reading.ph - middle) / deviation, 2) + std::log(deviation) + 0.5 * log_2pi;
   return sum;
 }
 
@@ -175,8 +174,8 @@ std::size_t helpful_end(const Charges& charges, const Vector& residuals, std::si
   std::array<double, 2> along{};
   for (std::size_t n = 0; n < charges.size(); ++n)
     for (std::size_t end = 0; end < 2; ++end)
-      along[end] += residuals[n] * charges[n].ends[driver][end] /
-                    (charges[n].capacity * charges[n].capacity);
+      along[end] +=
+          residuals[n] * charges[n].ends[driver][end] / (charges[n].capacity * charges[n].capacity);
   return along[0] < along[1] ? 0 : 1;
 }
 
@@ -197,7 +196,8 @@ double Evidence::log_normal(const Charges& charges, const Vector& residuals,
   add_column([&](std::size_t n) { return charges[n].capacity * variation.bias_ph; });
   add_column([&](std::size_t) { return variation.loose_charge_mol_per_kg; });
   if (variation.portions_spread > 0)
-    add_column([&](std::size_t n) { return variation.portions_spread * portion_charge(n, variation); });
+    add_column(
+        [&](std::size_t n) { return variation.portions_spread * portion_charge(n, variation); });
   for (const auto& line : variation.lines)
     if (line.spread > 0)
       add_column([&](std::size_t n) { return line.spread * as_written_[n].items.at(line.item); });
@@ -225,8 +225,9 @@ double Evidence::reach(const Variation& variation) const {
   const Vector changed = residuals(as_written_, variation);
   double most = 0;
   for (std::size_t n = 0; n < changed.size(); ++n)
-    most = std::max(most, (std::abs(changed[n] - as_written_[n].charge) + spread_charge(n, variation)) /
-                              as_written_[n].capacity);
+    most = std::max(most,
+                    (std::abs(changed[n] - as_written_[n].charge) + spread_charge(n, variation)) /
+                        as_written_[n].capacity);
   return most;
 }
 

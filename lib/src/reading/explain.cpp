@@ -25,8 +25,8 @@ struct Weighed {
     return most + std::log(sum);
   }
   const Variation& likely() const {
-    return hypothesis.variations[static_cast<std::size_t>(std::ranges::max_element(logs) -
-                                                          logs.begin())];
+    return hypothesis
+        .variations[static_cast<std::size_t>(std::ranges::max_element(logs) - logs.begin())];
   }
 };
 
@@ -46,8 +46,8 @@ class Ranking {
       one.logs.push_back(prior + std::log(variation.weight) + log_likelihood(variation));
     all_.push_back(std::move(one));
   }
-  /// Makes the phases anew of those that may lead, until all that lead are such: a mishap that changes the
-  /// ionic strength much is badly judged by the charge alone.
+  /// Makes the phases anew of those that may lead, until all that lead are such: a mishap that
+  /// changes the ionic strength much is badly judged by the charge alone.
   void refine() {
     constexpr double may_lead = 10;  // e to the tenth times less probable by charge alone
     constexpr std::size_t most = 24, leading = 8;
@@ -74,8 +74,7 @@ class Ranking {
   }
   double log_of_findings(const Hypothesis& hypothesis) const {
     double sum = 0;
-    for (const auto& finding : findings_)
-      sum += std::log(bench_.probability(finding, hypothesis));
+    for (const auto& finding : findings_) sum += std::log(bench_.probability(finding, hypothesis));
     return sum;
   }
   double log_likelihood(const Variation& variation) const {
@@ -94,7 +93,8 @@ class Ranking {
     one.refined = true;
   }
   void sort() {
-    std::ranges::stable_sort(all_, std::greater{}, [](const Weighed& one) { return one.log_sum(); });
+    std::ranges::stable_sort(all_, std::greater{},
+                             [](const Weighed& one) { return one.log_sum(); });
   }
 
   const Evidence& evidence_;
@@ -117,8 +117,13 @@ std::vector<double> shares_of(const std::vector<Weighed>& all) {
 
 Cause cause_of(Weighed&& one, double probability, const Tables& tables) {
   const auto row = std::ranges::find(tables.mishaps(), one.hypothesis.mishap, &tables::Mishap::id);
-  Cause cause{{}, probability, one.likely(), {}, std::string(row->how_it_shows),
-              std::string(row->check), std::string(row->cheapest_check)};
+  Cause cause{{},
+              probability,
+              one.likely(),
+              {},
+              std::string(row->how_it_shows),
+              std::string(row->check),
+              std::string(row->cheapest_check)};
   cause.hypothesis = std::move(one.hypothesis);
   if (!cause.likely.what.empty()) cause.hypothesis.what = cause.likely.what;
   return cause;

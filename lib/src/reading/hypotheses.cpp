@@ -83,7 +83,8 @@ class Imagination {
     found_.push_back({std::string(row_->id), std::string(row_->kind), std::move(items),
                       std::move(what), 1, std::move(variations)});
   }
-  /// Mishaps that read alike and are told by one check are one cause: theirs is the sum of the priors.
+  /// Mishaps that read alike and are told by one check are one cause: theirs is the sum of the
+  /// priors.
   void join(std::string_view kind, std::vector<Variation> sizes) {
     joined_.push_back({kind, row_->prior_weight, std::move(sizes)});
   }
@@ -126,7 +127,8 @@ class Imagination {
   void decimal_place() {
     constexpr double most_percent = 60;
     for (const std::size_t i : suspects_.lines()) {
-      std::vector<Variation> both{in_words(of_line(i, 0.1), fmt::format("a tenth of the {}", name(i)))};
+      std::vector<Variation> both{
+          in_words(of_line(i, 0.1), fmt::format("a tenth of the {}", name(i)))};
       if (suspects_.percent(i) * 10 <= most_percent)
         both.push_back(in_words(of_line(i, 10), fmt::format("ten times too much {}", name(i))));
       add({i}, fmt::format("the decimal point of {}", name(i)), std::move(both));
@@ -151,11 +153,13 @@ class Imagination {
       const double strength = suspects_.strength(i);
       constexpr double noticeable = 0.93, least = 0.02, most_percent = 60;
       if (strength > noticeable || strength < least) continue;
-      std::vector<Variation> both{in_words(
-          of_line(i, strength), fmt::format("{} weighed as if it were all active matter", name(i)))};
+      std::vector<Variation> both{
+          in_words(of_line(i, strength),
+                   fmt::format("{} weighed as if it were all active matter", name(i)))};
       if (suspects_.percent(i) / strength < most_percent)
-        both.push_back(in_words(of_line(i, 1 / strength),
-                                fmt::format("{} weighed for its strength once too often", name(i))));
+        both.push_back(
+            in_words(of_line(i, 1 / strength),
+                     fmt::format("{} weighed for its strength once too often", name(i))));
       add({i}, fmt::format("the strength of {} mistaken", name(i)), std::move(both));
     }
   }
@@ -191,7 +195,8 @@ class Imagination {
         each.push_back(in_words(std::move(one), fmt::format("{} taken in place of {}",
                                                             tables_.display_name(other), name(i))));
       }
-      if (!each.empty()) add({i}, fmt::format("another form of {} taken", name(i)), std::move(each));
+      if (!each.empty())
+        add({i}, fmt::format("another form of {} taken", name(i)), std::move(each));
     }
   }
   void salt_for_acid() { taken_instead(Confusion::salt_or_acid); }
@@ -245,8 +250,7 @@ class Imagination {
   void polymer_not_hydrated() {
     for (const std::size_t i : suspects_.polymers())
       add({i}, fmt::format("{} not swollen yet", name(i)),
-          each_of({0.1, 0.3, 0.5, 0.7, 0.85},
-                  [&](double part) { return of_line(i, part, 0.06); }));
+          each_of({0.1, 0.3, 0.5, 0.7, 0.85}, [&](double part) { return of_line(i, part, 0.06); }));
   }
   void carbon_dioxide() {
     add({}, "carbon dioxide from the air in the batch",
@@ -307,8 +311,10 @@ class Imagination {
   }
   void electrode() {
     if (circumstances_.strip) return;
-    if (circumstances_.buffers_read) add({}, "the electrode slow: dirty or dry", {off_by(0.1, 0.15)});
-    else join("meter-not-calibrated", {off_by(0.3, 0.15)});
+    if (circumstances_.buffers_read)
+      add({}, "the electrode slow: dirty or dry", {off_by(0.1, 0.15)});
+    else
+      join("meter-not-calibrated", {off_by(0.3, 0.15)});
   }
   void strip_step() {
     if (!circumstances_.meter && circumstances_.bench.meter_ph >= 0.25)
@@ -319,8 +325,7 @@ class Imagination {
       add({}, "oil or alcohol on the electrode", {off_by(0.2, 0.35)});
   }
   void separated() {
-    if (suspects_.oil_and_alcohol_percent() > 3)
-      add({}, "the product separated", {off_by(0, 0.3)});
+    if (suspects_.oil_and_alcohol_percent() > 3) add({}, "the product separated", {off_by(0, 0.3)});
   }
   void samples_mixed_up() {
     Variation one;
@@ -335,8 +340,8 @@ class Imagination {
         }));
   }
   void sample_diluted() {
-    const bool said = std::ranges::any_of(
-        readings_, [](const BatchReading& r) { return r.dilution.diluted(); });
+    const bool said =
+        std::ranges::any_of(readings_, [](const BatchReading& r) { return r.dilution.diluted(); });
     if (said) return;
     add({}, "a dilution read", each_of({2, 5, 10, 20}, [](double times) {
           Variation one;

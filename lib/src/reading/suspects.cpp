@@ -18,8 +18,8 @@ Main main_of(std::string_view ingredient, const Tables& tables) {
   Main main;
   for (const auto& part : tables.composition_of(ingredient)) {
     if (part.component == "water") main.water = part.mass_fraction;
-    const bool active = part.component != "water" && part.component != "oil" &&
-                        part.component != "inert";
+    const bool active =
+        part.component != "water" && part.component != "oil" && part.component != "inert";
     if (active && part.mass_fraction > main.mass_fraction)
       main.component = part.component, main.mass_fraction = part.mass_fraction;
   }
@@ -82,8 +82,7 @@ Confusion confusion_of(std::string_view a, std::string_view b, const Tables& tab
 Suspects::Suspects(const Formula& formula, const Tables& tables)
     : formula_(formula), tables_(tables) {
   for (std::size_t i = 0; i < formula.items.size(); ++i)
-    if (formula.items[i].ingredient != "water" && formula.items[i].percent > 0)
-      lines_.push_back(i);
+    if (formula.items[i].ingredient != "water" && formula.items[i].percent > 0) lines_.push_back(i);
 }
 
 std::string Suspects::name(std::size_t item) const {

@@ -8,7 +8,8 @@ namespace {
 
 constexpr std::string_view water_id = "water";
 
-/// What a meter that does not know of the temperature shows, turned back: its slope is that of 25 °C.
+/// What a meter that does not know of the temperature shows, turned back: its slope is that of 25
+/// °C.
 double compensated(double shown, double celsius) {
   constexpr double reference = 25 + ice_point_kelvin;
   return 7 + (shown - 7) * reference / (celsius + ice_point_kelvin);
@@ -40,8 +41,8 @@ Formula varied(const Formula& formula, const Variation& variation) {
   return other;
 }
 
-std::vector<BatchReading> varied(std::span<const BatchReading> readings,
-                                 const Variation& variation, const Conditions&) {
+std::vector<BatchReading> varied(std::span<const BatchReading> readings, const Variation& variation,
+                                 const Conditions&) {
   std::vector<BatchReading> others(readings.begin(), readings.end());
   BatchReading* last = nullptr;
   for (auto& reading : others)
@@ -65,8 +66,8 @@ void vary(WaterPhase& phase, const Variation& variation) {
     if (const auto known = phase.protolyte("carbonic-acid"))
       phase.mixture.protolytes[*known].molality += variation.carbonate_mol_per_kg;
     else
-      phase.mixture.protolytes.push_back({variation.carbonate_mol_per_kg,
-                                          chemistry::Ladder(phase.carbonic_acid, kelvin)});
+      phase.mixture.protolytes.push_back(
+          {variation.carbonate_mol_per_kg, chemistry::Ladder(phase.carbonic_acid, kelvin)});
   }
   phase.mixture.add_strong_charge(variation.alkali_mol_per_kg);
 }

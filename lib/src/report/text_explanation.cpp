@@ -169,13 +169,13 @@ void say_short_answer(Page& page, const Explanation& explanation) {
     return;
   }
   const auto& measured = *explanation.measurement;
-  page.labelled("Reading",
-                fmt::format("{}, expected {}{} ({} to {} nine times in ten): ",
-                            ph_text(measured.quality.read_ph),
-                            measured.by_readings_before ? "by the readings before it " : "",
-                            ph_text(measured.expected), ph_text(measured.low),
-                            ph_text(measured.high)) +
-                    page.look(look_of(measured.difference), difference_text(measured) + "."));
+  page.labelled(
+      "Reading",
+      fmt::format(
+          "{}, expected {}{} ({} to {} nine times in ten): ", ph_text(measured.quality.read_ph),
+          measured.by_readings_before ? "by the readings before it " : "",
+          ph_text(measured.expected), ph_text(measured.low), ph_text(measured.high)) +
+          page.look(look_of(measured.difference), difference_text(measured) + "."));
   page.labelled("Likely", likely_line(explanation));
   page.labelled("Do", do_line(explanation));
   if (explanation.check.stop())

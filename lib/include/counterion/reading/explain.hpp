@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
-// Why a batch reads what it reads: causes by their probability, and the check that tells them apart.
+// Why a batch reads what it reads: causes by their probability, and the check that tells them
+// apart.
 #pragma once
 
 #include <counterion/reading/hypotheses.hpp>
@@ -8,8 +9,8 @@ namespace counterion {
 
 /// What a check found.
 struct Finding {
-  std::string check;                ///< its name: "measure-again", "packs-and-sheet", …
-  std::string kind;                 ///< of the mishap that it showed; empty: all was as it should be
+  std::string check;  ///< its name: "measure-again", "packs-and-sheet", …
+  std::string kind;   ///< of the mishap that it showed; empty: all was as it should be
   std::optional<std::size_t> item;  ///< the line with which it was, where that is known
   std::optional<double> grams;      ///< weigh-batch: what the whole batch weighs
 };
@@ -17,19 +18,20 @@ struct Finding {
 /// A cause of what was read.
 struct Cause {
   Hypothesis hypothesis;
-  double probability = 0;           ///< of all that was thought of
-  Variation likely;                 ///< its most probable size
-  std::optional<double> ph;         ///< that the last reading would be with it
-  std::string how_it_shows;         ///< one sentence
-  std::string check, what_to_check; ///< name of its check, and the sentence
+  double probability = 0;            ///< of all that was thought of
+  Variation likely;                  ///< its most probable size
+  std::optional<double> ph;          ///< that the last reading would be with it
+  std::string how_it_shows;          ///< one sentence
+  std::string check, what_to_check;  ///< name of its check, and the sentence
 };
 
 /// What a check may find, and which causes would then lead.
 struct CheckOutcome {
-  std::string what;             ///< in words
-  double probability = 0;       ///< that it is found
+  std::string what;        ///< in words
+  double probability = 0;  ///< that it is found
   Finding finding;
-  std::vector<std::pair<std::size_t, double>> leading;  ///< causes (index) with their new probability
+  std::vector<std::pair<std::size_t, double>>
+      leading;  ///< causes (index) with their new probability
 };
 
 /// A check worth making.
@@ -37,8 +39,8 @@ struct AdvisedCheck {
   std::string check;
   std::vector<std::string> what_to_do;  ///< sentences, the most probable cause's first
   double minutes = 0;
-  double bits = 0;              ///< of the question that it answers, on average
-  double sure_after = 0;        ///< probability that the cause named first afterwards is the true one
+  double bits = 0;        ///< of the question that it answers, on average
+  double sure_after = 0;  ///< probability that the cause named first afterwards is the true one
   std::vector<CheckOutcome> outcomes;  ///< the most probable first
 };
 
@@ -48,7 +50,7 @@ struct Explained {
   double surprise = 0;               ///< how many standard deviations away it lies, + read higher
   std::vector<Cause> causes;         ///< the most probable first
   std::size_t near_equal = 1;        ///< so many of the first are about as probable as the first
-  std::size_t thought_of = 0;             ///< how many hypotheses there were
+  std::size_t thought_of = 0;        ///< how many hypotheses there were
   std::vector<AdvisedCheck> checks;  ///< the most useful first
 };
 
