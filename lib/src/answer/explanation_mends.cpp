@@ -122,7 +122,7 @@ class Mender {
  private:
   const Cause& cause() const { return explanation_.explained.causes[cause_]; }
   Formula batch_of(const Variation& variation) const {
-    const auto taken = varied(readings_, variation, {});
+    const auto taken = varied(readings_, variation);
     Formula batch =
         with_portions(varied(explanation_.check.formula, variation), portions_of(taken), tables_);
     batch.batch_stated = true;

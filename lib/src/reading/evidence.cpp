@@ -2,6 +2,7 @@
 #include "evidence.hpp"
 
 #include <counterion/batch/moved_phase.hpp>
+#include <counterion/reading/measurement.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -64,13 +65,12 @@ Evidence::Evidence(const Formula& formula, std::span<const BatchReading> reading
                         deviates_to_end) {
   const auto phases = phases_with({});
   if (phases.empty()) return;
-  for (const auto& driver : phases.front().drivers) kinds_.push_back(driver.kind);
   as_written_ = charges_of(phases, readings_);
 }
 
 std::vector<WaterPhase> Evidence::phases_with(const Variation& variation) const {
   const Formula formula = varied(formula_, variation);
-  const auto readings = varied(readings_, variation, circumstances_.conditions);
+  const auto readings = varied(readings_, variation);
   try {
     auto phases = phases_as_read(formula, readings, tables_, circumstances_.conditions,
                                  circumstances_.bench, &frame_);
@@ -149,7 +149,7 @@ double Evidence::log_density(const Variation& variation) const {
   if (variation.any_batch) return log_any_batch();
   const auto phases = phases_with(variation);
   if (phases.empty()) return impossible;
-  const auto readings = varied(readings_, variation, circumstances_.conditions);
+  const auto readings = varied(readings_, variation);
   const Charges charges = charges_of(phases, readings);
   Vector residuals;
   for (const auto& one : charges) residuals.push_back(one.charge);
@@ -235,8 +235,7 @@ std::optional<double> Evidence::last_ph(const Variation& variation) const {
   const auto phases = phases_with(variation);
   if (phases.empty()) return std::nullopt;
   const double ph = ph_of(phases.back());
-  if (!variation.celsius) return ph;
-  return 7 + (ph - 7) * (*variation.celsius + ice_point_kelvin) / (25 + ice_point_kelvin);
+  return variation.celsius ? shown_without_compensation(ph, *variation.celsius, 25) : ph;
 }
 
 double Evidence::surprise() const {
@@ -244,7 +243,7 @@ double Evidence::surprise() const {
   const double residual = last.front().charge, C = last.front().capacity;
   double square =
       std::pow(C * repeatability_ph_, 2) + std::pow(last.front().water_error / deviates_to_end, 2);
-  for (std::size_t d = 0; d < kinds_.size(); ++d)
+  for (std::size_t d = 0; d < last.front().ends.size(); ++d)
     square += std::pow(last.front().ends[d][helpful_end(last, {residual}, d)] / deviates_to_end, 2);
   return -residual / std::sqrt(square);
 }

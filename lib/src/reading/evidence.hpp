@@ -59,7 +59,6 @@ class Evidence {
   const Tables& tables_;
   Circumstances circumstances_;
   mutable ReadingFrame frame_;     ///< filled when the batch as it was written down is made
-  std::vector<DriverKind> kinds_;  ///< of the drivers
   Charges as_written_;
   double repeatability_ph_ = 0;  ///< standard deviation of one reading
 };

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <counterion/reading/hypotheses.hpp>
+#include <counterion/reading/measurement.hpp>
 
 #include <algorithm>
 
@@ -7,13 +8,6 @@ namespace counterion {
 namespace {
 
 constexpr std::string_view water_id = "water";
-
-/// What a meter that does not know of the temperature shows, turned back: its slope is that of 25
-/// °C.
-double compensated(double shown, double celsius) {
-  constexpr double reference = 25 + ice_point_kelvin;
-  return 7 + (shown - 7) * reference / (celsius + ice_point_kelvin);
-}
 
 /// Lines in percent of what is there, the batch being so much larger or smaller.
 void weigh_again(Formula& formula) {
@@ -41,8 +35,8 @@ Formula varied(const Formula& formula, const Variation& variation) {
   return other;
 }
 
-std::vector<BatchReading> varied(std::span<const BatchReading> readings, const Variation& variation,
-                                 const Conditions&) {
+std::vector<BatchReading> varied(std::span<const BatchReading> readings,
+                                 const Variation& variation) {
   std::vector<BatchReading> others(readings.begin(), readings.end());
   BatchReading* last = nullptr;
   for (auto& reading : others)
@@ -51,7 +45,8 @@ std::vector<BatchReading> varied(std::span<const BatchReading> readings, const V
     if (!variation.last_portion_only || &reading == last)
       for (auto& portion : reading.added) portion.grams *= variation.portions;
     if (variation.celsius) {
-      reading.ph = std::clamp(compensated(reading.ph, *variation.celsius), 0.0, 14.0);
+      reading.ph =
+          std::clamp(shown_without_compensation(reading.ph, 25, *variation.celsius), 0.0, 14.0);
       reading.celsius = variation.celsius;
     }
     if (variation.dilution) reading.dilution = *variation.dilution;

@@ -269,6 +269,9 @@ void say_causes(Page& page, const Explanation& explanation) {
     if (c < causes_described || page.style.all) text += " " + cause.how_it_shows;
     page.paragraph(text + cited_mishap(page, cause), 2, 5);
   }
+  if (explained.causes.front().likely.any_batch)
+    page.paragraph("Nothing else that was thought of reads so well; it may also be something that was not "
+                   "thought of.", 2, 2);
   page.paragraph(page.look(Look::faint, caveat), 2, 2);
 }
 

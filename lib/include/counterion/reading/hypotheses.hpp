@@ -61,8 +61,8 @@ std::vector<Hypothesis> hypotheses_for(const Formula& formula,
 /// The formula as it would be.
 Formula varied(const Formula& formula, const Variation& variation);
 /// The readings as they would have to be taken.
-std::vector<BatchReading> varied(std::span<const BatchReading> readings, const Variation& variation,
-                                 const Conditions& conditions);
+std::vector<BatchReading> varied(std::span<const BatchReading> readings,
+                                 const Variation& variation);
 /// A phase with what came along.
 void vary(WaterPhase& phase, const Variation& variation);
 
